@@ -1,0 +1,1 @@
+"""Reasoning: values in, values out; no pixels, files, SQL, Qt or clock."""

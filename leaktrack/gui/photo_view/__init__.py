@@ -1,0 +1,1 @@
+"""The photo on screen: scene, items and drawing tools."""

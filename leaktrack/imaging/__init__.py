@@ -1,0 +1,1 @@
+"""Pixels: photos and footage in, arrays, shapes and numbers out."""

@@ -1,0 +1,1 @@
+"""What the words mean: frozen values, standard library only."""

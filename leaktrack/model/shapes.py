@@ -1,0 +1,158 @@
+"""Points, paths and outlines in the pixels of an upright photo.
+
+The centre of the top-left pixel is (0, 0); x runs right and y runs down.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+
+@dataclass(frozen=True, slots=True)
+class PointPx:
+    """A place in an upright photo."""
+
+    x: float
+    y: float
+
+    def distance_px(self, other: "PointPx") -> float:
+        """Return how far the other point is away.
+
+        >>> PointPx(0, 0).distance_px(PointPx(3, 4))
+        5.0
+        """
+        return math.hypot(self.x - other.x, self.y - other.y)
+
+
+Outline = tuple[PointPx, ...]
+"""The corners of a closed shape, in order; the last joins the first."""
+
+
+@dataclass(frozen=True, slots=True)
+class BoxPx:
+    """An upright rectangle in a photo."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class PathFoot:
+    """The place on a path that is nearest to some point.
+
+    Attributes:
+        at: The place itself.
+        segment: Index of the segment it lies on; segment i runs from point i to point i + 1.
+        fraction: How far along that segment, 0 to 1.
+        along_px: Length of the path from its first point to here.
+        distance_px: How far the point is away from here.
+    """
+
+    at: PointPx
+    segment: int
+    fraction: float
+    along_px: float
+    distance_px: float
+
+
+def segments(path: Sequence[PointPx], *, is_closed: bool) -> list[tuple[PointPx, PointPx]]:
+    """Return the pieces between neighbouring points, with the closing one if the path is closed."""
+    pieces = list(pairwise(path))
+    if is_closed and len(path) > 2:
+        pieces.append((path[-1], path[0]))
+    return pieces
+
+
+def length_px(path: Sequence[PointPx], *, is_closed: bool = False) -> float:
+    """Return the length of a path.
+
+    >>> length_px([PointPx(0, 0), PointPx(3, 0), PointPx(3, 4)])
+    7.0
+    >>> length_px([PointPx(0, 0), PointPx(3, 0), PointPx(3, 4)], is_closed=True)
+    12.0
+    """
+    return math.fsum(start.distance_px(end) for start, end in segments(path, is_closed=is_closed))
+
+
+def area_px2(outline: Sequence[PointPx]) -> float:
+    """Return the area inside a closed outline that does not cross itself.
+
+    Source:
+        Shoelace formula.
+
+    >>> area_px2([PointPx(0, 0), PointPx(4, 0), PointPx(4, 3), PointPx(0, 3)])
+    12.0
+    """
+    twice = math.fsum(
+        a.x * b.y - b.x * a.y for a, b in segments(outline, is_closed=True) if len(outline) > 2
+    )
+    return abs(twice) / 2
+
+
+def extent_px(outline: Sequence[PointPx]) -> float:
+    """Return the greatest distance between two corners: how long a wet area is."""
+    return max((a.distance_px(b) for a in outline for b in outline), default=0.0)
+
+
+def box_around(points: Sequence[PointPx]) -> BoxPx:
+    """Return the smallest upright rectangle that holds all points.
+
+    Raises:
+        ValueError: There are no points.
+    """
+    if not points:
+        raise ValueError("a box needs at least one point")
+    left, top = min(p.x for p in points), min(p.y for p in points)
+    return BoxPx(left, top, max(p.x for p in points) - left, max(p.y for p in points) - top)
+
+
+def contains(outline: Sequence[PointPx], point: PointPx) -> bool:
+    """Return whether a point lies inside a closed outline.
+
+    >>> square = [PointPx(0, 0), PointPx(4, 0), PointPx(4, 4), PointPx(0, 4)]
+    >>> contains(square, PointPx(1, 2)), contains(square, PointPx(5, 2))
+    (True, False)
+    """
+    inside = False
+    for a, b in segments(outline, is_closed=True):
+        if (a.y > point.y) != (b.y > point.y):
+            crossing_x = a.x + (point.y - a.y) / (b.y - a.y) * (b.x - a.x)
+            inside ^= point.x < crossing_x
+    return inside
+
+
+def nearest_on_path(path: Sequence[PointPx], point: PointPx, *, is_closed: bool) -> PathFoot:
+    """Return the place on a path that is nearest to a point.
+
+    Raises:
+        ValueError: The path has fewer than two points.
+
+    >>> foot = nearest_on_path([PointPx(0, 0), PointPx(10, 0)], PointPx(4, 3), is_closed=False)
+    >>> foot.at, foot.fraction, foot.distance_px
+    (PointPx(x=4.0, y=0.0), 0.4, 3.0)
+    """
+    if len(path) < 2:
+        raise ValueError("a path needs at least two points")
+    best: PathFoot | None = None
+    walked_px = 0.0
+    for index, (start, end) in enumerate(segments(path, is_closed=is_closed)):
+        fraction = _fraction_along(start, end, point)
+        at = PointPx(start.x + fraction * (end.x - start.x), start.y + fraction * (end.y - start.y))
+        piece_px = start.distance_px(end)
+        foot = PathFoot(at, index, fraction, walked_px + fraction * piece_px, at.distance_px(point))
+        if best is None or foot.distance_px < best.distance_px:
+            best = foot
+        walked_px += piece_px
+    assert best is not None  # two points make a segment
+    return best
+
+
+def _fraction_along(start: PointPx, end: PointPx, point: PointPx) -> float:
+    dx, dy = end.x - start.x, end.y - start.y
+    squared = dx * dx + dy * dy
+    if squared == 0:
+        return 0.0
+    return min(1.0, max(0.0, ((point.x - start.x) * dx + (point.y - start.y) * dy) / squared))

@@ -1,0 +1,261 @@
+"""Plain English for every closed set of words, so that window, report and command line agree."""
+
+from enum import Enum
+
+from leaktrack.model.caution import Caution
+from leaktrack.model.comparison import Change
+from leaktrack.model.engine import FaceSide, SealKind
+from leaktrack.model.inspection import Airflow, CheckKind, CheckResult
+from leaktrack.model.leak import Fluid, SeepageGrade, wetness
+from leaktrack.model.logbook import EntryKind
+from leaktrack.model.photo import Light
+from leaktrack.model.redo_plan import TaskReason
+from leaktrack.model.sealing_job import (
+    BeadPlace,
+    Closing,
+    Deviation,
+    DeviationKind,
+    PartCondition,
+)
+from leaktrack.model.trace import CauseState, Clue, ClueKind
+
+WORDS: dict[Enum, str] = {
+    SeepageGrade.DRY: "dry",
+    SeepageGrade.STAIN: "stain",
+    SeepageGrade.SEEP: "seep",
+    SeepageGrade.HEAVY_SEEP: "heavy seep",
+    SeepageGrade.DRIP: "drip",
+    SeepageGrade.STREAM: "stream",
+    SeepageGrade.NOT_SEEN: "not seen",
+    Fluid.UNKNOWN: "unknown fluid",
+    Fluid.ENGINE_OIL: "engine oil",
+    Fluid.GEAR_OIL: "gear oil",
+    Fluid.COOLANT: "coolant",
+    Fluid.FUEL: "fuel",
+    Fluid.HYDRAULIC: "hydraulic fluid",
+    Fluid.ASSEMBLY_RESIDUE: "assembly residue",
+    FaceSide.BANK_1: "bank 1",
+    FaceSide.BANK_2: "bank 2",
+    FaceSide.TOP: "top",
+    FaceSide.FRONT: "front",
+    FaceSide.REAR: "rear",
+    FaceSide.UNDERSIDE: "underside",
+    SealKind.LIQUID_GASKET: "liquid gasket",
+    SealKind.GASKET: "gasket",
+    SealKind.O_RING: "O-ring",
+    SealKind.PROFILE_RING: "profile ring",
+    SealKind.LIP_SEAL: "lip seal",
+    SealKind.WASHER: "washer",
+    SealKind.THREAD_SEALANT: "thread sealant",
+    Light.WHITE: "white light",
+    Light.UV: "UV lamp",
+    Light.POWDER: "powder",
+    Airflow.NONE: "still air",
+    Airflow.FAN: "fan ran",
+    Airflow.DRIVEN: "driven on the road",
+    CheckKind.FAULT_CODES: "fault codes",
+    CheckKind.COMPONENT: "component test",
+    CheckKind.DEBRIS: "debris in the drain",
+    CheckKind.PRESSURE: "pressure test",
+    CheckKind.OTHER: "other check",
+    CheckResult.OPEN: "open",
+    CheckResult.PASSED: "passed",
+    CheckResult.FAILED: "failed",
+    Closing.WHILE_WET: "close while wet",
+    Closing.AFTER_SKIN: "close after a skin has formed",
+    BeadPlace.INSIDE_BOLTS: "inside the bolt holes",
+    BeadPlace.AROUND_BOLTS: "around the bolt holes",
+    PartCondition.NEW: "new",
+    PartCondition.REUSED: "reused",
+    PartCondition.UNKNOWN: "not recorded",
+    CauseState.SUSPECTED: "suspected",
+    CauseState.CONFIRMED: "confirmed",
+    CauseState.RULED_OUT: "ruled out",
+    Change.NEW: "new",
+    Change.GROWING: "growing",
+    Change.STEADY: "steady",
+    Change.SHRINKING: "shrinking",
+    Change.GONE: "gone",
+    Change.STILL_DRY: "still dry",
+    Change.NOT_SEEN: "not seen",
+    EntryKind.SEALING_JOB: "sealing job",
+    EntryKind.TEST_RUN: "test run",
+    EntryKind.INSPECTION: "inspection",
+    EntryKind.CHECK: "check",
+    EntryKind.REDO_PLAN: "redo plan",
+    TaskReason.CONFIRMED_CAUSE: "confirmed cause",
+    TaskReason.SUSPECTED_CAUSE: "suspected cause",
+    TaskReason.CHECK_FAILED: "failed check",
+    TaskReason.CHECK_OPEN: "open check",
+    TaskReason.RIDES_ALONG: "rides along",
+    DeviationKind.CLOSED_TOO_LATE: "closed too late",
+    DeviationKind.CLOSED_BEFORE_SKIN: "closed before a skin had formed",
+    DeviationKind.FILLED_BEFORE_CURE: "filled before it had cured",
+    DeviationKind.RUN_BEFORE_CURE: "run before it had cured",
+    DeviationKind.BEAD_TOO_THIN: "bead too thin",
+    DeviationKind.BEAD_TOO_THICK: "bead too thick",
+    DeviationKind.BEAD_MISPLACED: "bead on the wrong side of the bolts",
+    DeviationKind.TOO_COLD: "too cold",
+    DeviationKind.TOO_HOT: "too hot",
+    DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
+    DeviationKind.NOT_RECORDED: "not recorded",
+    ClueKind.AT_THE_JOINT: "starts at this joint",
+    ClueKind.BELOW_THE_JOINT: "starts below this joint",
+    ClueKind.ABOVE_THE_JOINT: "starts above this joint; oil runs down",
+    ClueKind.AT_A_BOLT: "starts at a bolt",
+    ClueKind.LINE_NOT_DRAWN: "no line of this joint is drawn in the photo",
+    ClueKind.RULE_DEVIATION: "departs from its rule",
+    ClueKind.LEAKED_BEFORE: "this joint leaked before",
+    Caution.HOT_OIL: (
+        "Hot oil and exhaust parts burn, and oil on a hot exhaust can catch fire. "
+        "Let the engine cool down first."
+    ),
+    Caution.USED_OIL: (
+        "Used oil harms skin and can cause skin cancer after long contact. "
+        "Wear oil-proof gloves, keep oily rags out of pockets, never wash hands with fuel."
+    ),
+    Caution.WASTE_OIL: (
+        "Used oil must not reach soil, drain or water. Hand it to an authorised collection point."
+    ),
+    Caution.SOLVENT: (
+        "Cleaner vapour can damage nerves and burn. Ventilate well and keep it away from hot "
+        "parts, welding and UV light: chlorinated cleaners then give off poison gas."
+    ),
+    Caution.FUEL: "Fuel leaks of any size are a fire risk. Stop, ventilate, no sparks, mend first.",
+    Caution.LIFTING: (
+        "Use a rated and tested hoist and stands, never a jack alone. "
+        "Nobody reaches or stands under a hanging engine."
+    ),
+    Caution.BATTERY: "Take the battery's negative lead off first, and keep sparks away from it.",
+    Caution.REFRIGERANT: (
+        "Do not open the refrigerant circuit. In most countries only a certified technician with "
+        "recovery equipment may; move the parts aside with their hoses on."
+    ),
+    Caution.COMPRESSED_AIR: (
+        "Never put more than 20 kPa (3 psi) into the crankcase: seals can blow out. "
+        "Wear eye protection."
+    ),
+    Caution.UV_LAMP: "Do not look into the UV lamp. Wear UV-blocking glasses.",
+    Caution.SEALANT_VAPOUR: "Curing sealant gives off vapour. Ventilate, and keep it off the skin.",
+}
+"""One entry for every member of every set that a person may see."""
+
+DEFER = (
+    "Local rules, the maker's manual and licensed practice come first. "
+    "Where they differ from this program, follow them."
+)
+"""Shown beside every list of cautions."""
+
+FACTS: dict[str, str] = {
+    "minutes": "minutes run",
+    "distance_km": "distance",
+    "load": "load",
+    "highest_rpm": "highest engine speed",
+    "oil_c": "oil temperature",
+    "coolant_c": "coolant temperature",
+    "ambient_c": "air temperature",
+    "oil_grade": "oil grade",
+    "oil_before_ml": "oil before the run",
+    "oil_after_ml": "oil after the run",
+    "oil_added_ml": "oil added",
+    "engine_hours": "hours run since the rebuild",
+    "distance_since_seal_km": "distance since sealing",
+    "minutes_since_shutdown": "minutes since shutdown",
+    "pitch_deg": "tilt nose up",
+    "roll_deg": "tilt to the right",
+    "airflow": "air over the engine",
+    "crankcase_mmh2o": "crankcase pressure",
+    "cleaned_at": "cleaned when",
+    "cleaned_how": "cleaned how",
+    "light": "light",
+    "has_dye": "dye in the oil",
+    "done_by": "done by",
+    "material_id": "material",
+    "bead_mm": "bead width",
+    "bead_place": "bead place",
+    "bead_laid_at": "time the bead was laid",
+    "closed_at": "time the joint was closed",
+    "filled_at": "time fluid was filled",
+    "temperature_c": "air temperature",
+    "humidity_percent": "air humidity",
+    "surface_work": "surface work",
+    "torque": "tightening",
+    "evidence": "photo or footage",
+    "rule": "the material's rule",
+}
+"""Names of recorded facts, by field name."""
+
+UNITS: dict[str, str] = {
+    "minutes": "min",
+    "distance_km": "km",
+    "highest_rpm": "rpm",
+    "oil_c": "°C",
+    "coolant_c": "°C",
+    "ambient_c": "°C",
+    "oil_before_ml": "mL",
+    "oil_after_ml": "mL",
+    "oil_added_ml": "mL",
+    "engine_hours": "h",
+    "distance_since_seal_km": "km",
+    "minutes_since_shutdown": "min",
+    "pitch_deg": "°",
+    "roll_deg": "°",
+    "crankcase_mmh2o": "mmH2O",
+    "bead_mm": "mm",
+    "temperature_c": "°C",
+    "humidity_percent": "%",
+}
+"""Units of recorded facts, by field name."""
+
+
+def word(member: Enum) -> str:
+    """Return the plain word for a member of a closed set.
+
+    >>> word(SeepageGrade.HEAVY_SEEP)
+    'heavy seep'
+    """
+    return WORDS[member]
+
+
+def grade_words(grade: SeepageGrade) -> str:
+    """Return digit and word of a grade.
+
+    >>> grade_words(SeepageGrade.DRIP), grade_words(SeepageGrade.NOT_SEEN)
+    ('4 drip', 'not seen')
+    """
+    digit = wetness(grade)
+    return word(grade) if digit is None else f"{digit} {word(grade)}"
+
+
+def station_words(station: float | None) -> str:
+    """Return a bolt coordinate as people read it.
+
+    >>> station_words(4.6), station_words(6.02), station_words(None)
+    ('bolt 4.6', 'bolt 6', 'place unknown')
+    """
+    if station is None:
+        return "place unknown"
+    return f"bolt {round(station, 1):g}"
+
+
+def deviation_sentence(deviation: Deviation) -> str:
+    """Return one deviation as a person would say it, with both figures where there are any."""
+    name = FACTS.get(deviation.subject, deviation.subject)
+    kind = word(deviation.kind)
+    if deviation.kind in (DeviationKind.NOT_RECORDED, DeviationKind.REUSED_SINGLE_USE):
+        return f"{name}: {kind}"
+    unit = {"degC": "°C"}.get(deviation.unit, deviation.unit)
+    if deviation.actual is None or deviation.allowed is None:
+        return f"{kind} ({name})"
+    return f"{kind}: {deviation.actual:.3g} {unit}, the rule says {deviation.allowed:.3g} {unit}"
+
+
+def clue_sentence(clue: Clue) -> str:
+    """Return one clue as a person would say it."""
+    if clue.deviation is not None:
+        return deviation_sentence(clue.deviation)
+    if clue.value is None:
+        return word(clue.kind)
+    if clue.unit == "bolt":
+        return f"starts at bolt {clue.value:g}"
+    return f"{word(clue.kind)}, {clue.value:.0f} {clue.unit} away"

@@ -1,0 +1,1 @@
+"""Records and photo files on disk."""

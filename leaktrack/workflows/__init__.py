@@ -1,0 +1,1 @@
+"""What a user can do: one module for each thing; none prints or asks."""
