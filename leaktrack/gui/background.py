@@ -1,0 +1,154 @@
+"""Slow work elsewhere, its result here: the one way in which the window uses threads."""
+
+import logging
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
+
+from PySide6.QtCore import QObject, Signal
+from shiboken6 import isValid
+
+from leaktrack.model.errors import Cancelled, LeakTrackError
+
+_log = logging.getLogger(__name__)
+T = TypeVar("T")
+
+
+@dataclass(eq=False)
+class Job:
+    """One piece of work under way. ``progress`` may be handed to a workflow; it stops on cancel."""
+
+    title: str
+    background: "Background"
+    done: int = 0
+    total: int = 0
+    _stop: threading.Event = field(default_factory=threading.Event)
+
+    def cancel(self) -> None:
+        """Ask the work to stop; its callbacks are then not called."""
+        self._stop.set()
+
+    @property
+    def is_cancelled(self) -> bool:
+        """Whether somebody asked it to stop."""
+        return self._stop.is_set()
+
+    def progress(self, done: int, total: int, what: str) -> None:
+        """Note how far the work is, from its own thread.
+
+        Raises:
+            Cancelled: Somebody asked it to stop.
+        """
+        if self._stop.is_set():
+            raise Cancelled(f"{self.title} was stopped; what was finished is kept.")
+        self.done, self.total = done, total
+        self.background.relay.emit(lambda: self.background.job_progressed.emit(self, what))
+
+
+class Background(QObject):
+    """Runs functions on a few threads and hands results back on the window's thread.
+
+    Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job.
+    """
+
+    relay = Signal(object)
+    job_started = Signal(object)
+    job_progressed = Signal(object, str)
+    job_ended = Signal(object)
+
+    def __init__(self, parent: QObject | None = None, threads: int = 2) -> None:
+        super().__init__(parent)
+        self._pool = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
+        self._jobs: set[Job] = set()
+        self.relay.connect(self._on_relay)
+
+    def run(
+        self,
+        work: Callable[[], T],
+        *,
+        then: Callable[[T], object],
+        owner: QObject,
+        failed: Callable[[LeakTrackError], object] | None = None,
+    ) -> Job:
+        """Do quiet work, such as decoding a thumbnail."""
+        return self._start("", lambda _job: work(), then, owner, failed, is_listed=False)
+
+    def run_job(
+        self,
+        title: str,
+        work: Callable[[Job], T],
+        *,
+        then: Callable[[T], object],
+        owner: QObject,
+        failed: Callable[[LeakTrackError], object] | None = None,
+    ) -> Job:
+        """Do work that a person waits for: shown in the status bar, with progress and Cancel."""
+        return self._start(title, work, then, owner, failed, is_listed=True)
+
+    @property
+    def listed_jobs(self) -> tuple[Job, ...]:
+        """Jobs that a person waits for."""
+        return tuple(job for job in self._jobs if job.title)
+
+    def close(self) -> None:
+        """Stop everything and wait for what cannot be stopped."""
+        for job in tuple(self._jobs):
+            job.cancel()
+        self._pool.shutdown(wait=True, cancel_futures=True)
+
+    def _start(
+        self,
+        title: str,
+        work: Callable[[Job], Any],
+        then: Callable[[Any], object],
+        owner: QObject,
+        failed: Callable[[LeakTrackError], object] | None,
+        *,
+        is_listed: bool,
+    ) -> Job:
+        job = Job(title, self)
+        self._jobs.add(job)
+        if is_listed:
+            self.job_started.emit(job)
+
+        def on_done(future: "Future[Any]") -> None:
+            self.relay.emit(lambda: self._deliver(job, future, then, owner, failed, is_listed))
+
+        def guarded() -> Any:
+            if job.is_cancelled:
+                raise Cancelled(title)
+            return work(job)
+
+        self._pool.submit(guarded).add_done_callback(on_done)
+        return job
+
+    def _deliver(
+        self,
+        job: Job,
+        future: "Future[Any]",
+        then: Callable[[Any], object],
+        owner: QObject,
+        failed: Callable[[LeakTrackError], object] | None,
+        is_listed: bool,
+    ) -> None:
+        self._jobs.discard(job)
+        if is_listed:
+            self.job_ended.emit(job)
+        if job.is_cancelled or future.cancelled() or not isValid(owner):
+            return
+        error = future.exception()
+        if error is None:
+            then(future.result())
+        elif isinstance(error, Cancelled):
+            return
+        elif isinstance(error, LeakTrackError) and failed is not None:
+            failed(error)
+        elif isinstance(error, LeakTrackError):
+            _log.warning("background work failed: %s", error)
+        else:
+            raise error
+
+    def _on_relay(self, call: Callable[[], object]) -> None:
+        call()
