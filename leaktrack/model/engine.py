@@ -107,10 +107,17 @@ class Bolt:
 
 @dataclass(frozen=True, slots=True)
 class LinePoint:
-    """A point of a joint line; with the number of the bolt it stands for, if it is one."""
+    """A point of a joint line; with the number of the bolt beside it, if there is one.
+
+    Attributes:
+        at: On the joint itself: the seam, the edge of the flange.
+        bolt_number: The bolt that sits at this station.
+        head: Centre of that bolt's head, where it is not on the line itself.
+    """
 
     at: PointPx
     bolt_number: int | None = None
+    head: PointPx | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
