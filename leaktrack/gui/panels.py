@@ -1,0 +1,218 @@
+"""Small parts that pages and panels are built from: headings, empty states, cautions, buttons."""
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QEvent, QRectF, QSize, Qt
+from PySide6.QtGui import QFont, QPainter, QPaintEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QSizePolicy,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from leaktrack.gui.theme import GAP, GAP_L, GAP_S, Tone, color, icon
+from leaktrack.gui.tinted_icon import paint_icon
+from leaktrack.model.caution import Caution
+from leaktrack.model.words import DEFER, word
+
+_HEADING_SCALE = {1: 1.45, 2: 1.15, 3: 1.0}
+
+
+class Heading(QLabel):
+    """A title: level 1 heads a page, 2 a part of it, 3 a group of fields."""
+
+    def __init__(self, text: str, level: int = 1, parent: QWidget | None = None) -> None:
+        super().__init__(text, parent)
+        self._level = level
+        self.setWordWrap(True)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self._scale_font()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the program's text size."""
+        if event.type() is QEvent.Type.ApplicationFontChange:
+            self._scale_font()
+        super().changeEvent(event)
+
+    def _scale_font(self) -> None:
+        font = QApplication.font()
+        font.setPointSizeF(font.pointSizeF() * _HEADING_SCALE[self._level])
+        font.setWeight(QFont.Weight.DemiBold)
+        self.setFont(font)
+
+
+class TonedLabel(QLabel):
+    """A line of text in a tone: quiet, attention, problem or good."""
+
+    def __init__(self, text: str = "", tone: Tone = Tone.QUIET, parent: QWidget | None = None):
+        super().__init__(text, parent)
+        self.setWordWrap(True)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.set_tone(tone)
+
+    def set_tone(self, tone: Tone) -> None:
+        """Speak in another tone."""
+        self.setProperty("tone", tone.value)
+        self.style().unpolish(self)
+        self.style().polish(self)
+
+
+class Card(QFrame):
+    """A sheet on the ground, with its own vertical layout ``rows``."""
+
+    def __init__(self, kind: str = "true", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("card", kind)
+        self.rows = QVBoxLayout(self)
+        self.rows.setContentsMargins(GAP_L, GAP, GAP_L, GAP)
+        self.rows.setSpacing(GAP)
+
+
+class Rule(QFrame):
+    """A hairline that parts two things."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("rule", "true")
+        self.setFixedHeight(1)
+
+
+class EmptyState(QWidget):
+    """What stands where there is nothing yet: what belongs here, why it is empty, one way on."""
+
+    def __init__(
+        self,
+        title: str,
+        text: str,
+        button_text: str = "",
+        on_click: Callable[[], object] | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(GAP_L, GAP_L, GAP_L, GAP_L)
+        rows.setSpacing(GAP)
+        rows.addStretch(2)
+        heading = Heading(title, 2)
+        body = TonedLabel(text)
+        for label in (heading, body):
+            label.setAlignment(Qt.AlignmentFlag.AlignHCenter)
+            rows.addWidget(label)
+        self.button: QPushButton | None = None
+        if button_text and on_click is not None:
+            self.button = push_button(button_text, on_click, is_primary=True)
+            rows.addSpacing(GAP_S)
+            rows.addWidget(self.button, 0, Qt.AlignmentFlag.AlignHCenter)
+        rows.addStretch(3)
+
+
+class CautionBox(Card):
+    """What can hurt somebody at this place, in the usual words, and whose word comes first."""
+
+    def __init__(self, cautions: Sequence[Caution] = (), parent: QWidget | None = None) -> None:
+        super().__init__("attention", parent)
+        self.setAccessibleName(self.tr("Caution"))
+        self.set_cautions(cautions)
+
+    def set_cautions(self, cautions: Sequence[Caution]) -> None:
+        """Warn of other hazards; none hides the box."""
+        while (item := self.rows.takeAt(0)) is not None:
+            if widget := item.widget():
+                widget.deleteLater()
+        for caution in cautions:
+            self.rows.addWidget(_IconLine("caution", word(caution)))
+        self.rows.addWidget(TonedLabel(DEFER))
+        self.setVisible(bool(cautions))
+
+
+class IconPicture(QWidget):
+    """An icon as high as the text beside it."""
+
+    def __init__(self, name: str, tone: Tone = Tone.TEXT, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._name = name
+        self._tone = tone
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def set_icon(self, name: str, tone: Tone = Tone.TEXT) -> None:
+        """Show another icon."""
+        self._name, self._tone = name, tone
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Return room for a square as high as a line of text."""
+        side = self.fontMetrics().height() + 2
+        return QSize(side, side)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the icon in the colours of the moment."""
+        painter = QPainter(self)
+        paint_icon(painter, QRectF(self.rect()), self._name, color(self._tone))
+        painter.end()
+
+
+class _IconLine(QWidget):
+    def __init__(self, icon_name: str, text: str) -> None:
+        super().__init__()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GAP)
+        picture = IconPicture(icon_name)
+        label = QLabel(text)
+        label.setWordWrap(True)
+        row.addWidget(picture, 0, Qt.AlignmentFlag.AlignTop)
+        row.addWidget(label, 1)
+
+
+class ScrolledPage(QScrollArea):
+    """A page's content, as wide as there is room and scrolled where it is higher."""
+
+    def __init__(self, content: QWidget, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+        self.setWidget(content)
+        # The area is no stop of its own on the way of the Tab key: its content has the stops.
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+
+def push_button(
+    text: str,
+    on_click: Callable[[], object],
+    *,
+    icon_name: str = "",
+    is_primary: bool = False,
+    is_quiet: bool = False,
+) -> QPushButton:
+    """Return a button with a verb on it. At most one button of a page is primary."""
+    button = QPushButton(text)
+    if icon_name:
+        button.setIcon(icon(icon_name, Tone.ON_ACCENT if is_primary else Tone.TEXT))
+    button.setProperty("primary", "true" if is_primary else None)
+    button.setProperty("quiet", "true" if is_quiet else None)
+    button.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+    button.setAccessibleName(text.replace("&", ""))
+    button.clicked.connect(lambda _checked=False: on_click())
+    return button
+
+
+def icon_button(
+    icon_name: str, name: str, on_click: Callable[[], object] | None = None
+) -> QToolButton:
+    """Return a button that shows only an icon; its name is read out and shown on hovering."""
+    button = QToolButton()
+    button.setIcon(icon(icon_name))
+    button.setToolTip(name)
+    button.setAccessibleName(name)
+    button.setProperty("quiet", "true")
+    if on_click is not None:
+        button.clicked.connect(lambda _checked=False: on_click())
+    return button
