@@ -1,1 +1,1 @@
-"""Reasoning: values in, values out; no pixels, files, SQL, Qt or clock."""
+"""Reasoning: values in, values out; no pixels, files, SQL, window or clock."""
