@@ -26,6 +26,8 @@ class Sighting:
     Attributes:
         grade: Not seen where the inspection has no mark of it.
         mark: The mark the grade comes from.
+        nothing_noticed: There is no mark, but the zone was photographed and nobody had marked this
+            leak by then; so it was not noticed there, which is less than seen to be dry.
         area_mm2: Wet area, where that photo has a scale.
     """
 
@@ -35,6 +37,7 @@ class Sighting:
     area_px: float | None = None
     area_mm2: float | None = None
     extent_mm: float | None = None
+    nothing_noticed: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -41,6 +41,7 @@ class ClueKind(Enum):
     BELOW_THE_JOINT = "below_the_joint"
     ABOVE_THE_JOINT = "above_the_joint"
     AT_A_BOLT = "at_a_bolt"
+    OPENS_INTO_OIL = "opens_into_oil"
     LINE_NOT_DRAWN = "line_not_drawn"
     RULE_DEVIATION = "rule_deviation"
     LEAKED_BEFORE = "leaked_before"
@@ -93,9 +94,12 @@ class Trace:
     Attributes:
         photo_id: The photo whose mark the distances were taken from.
         source_px: The source in that photo.
+        joints_without_job: Joints that may be the source as well, but for which no sealing job is
+            recorded from before the run; nearest first.
     """
 
     leak: Leak
     photo_id: UUID | None
     source_px: PointPx | None
     candidates: tuple[Candidate, ...]
+    joints_without_job: tuple[Joint, ...] = ()

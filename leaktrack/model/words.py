@@ -17,7 +17,9 @@ from leaktrack.model.sealing_job import (
     DeviationKind,
     PartCondition,
 )
+from leaktrack.model.severity import DinTerm, PmcsClass, Verdict
 from leaktrack.model.trace import CauseState, Clue, ClueKind
+from leaktrack.model.warning import WarningKind
 
 WORDS: dict[Enum, str] = {
     SeepageGrade.DRY: "dry",
@@ -103,9 +105,30 @@ WORDS: dict[Enum, str] = {
     ClueKind.BELOW_THE_JOINT: "starts below this joint",
     ClueKind.ABOVE_THE_JOINT: "starts above this joint; oil runs down",
     ClueKind.AT_A_BOLT: "starts at a bolt",
+    ClueKind.OPENS_INTO_OIL: "this bolt's hole goes through to oil",
     ClueKind.LINE_NOT_DRAWN: "no line of this joint is drawn in the photo",
     ClueKind.RULE_DEVIATION: "departs from its rule",
     ClueKind.LEAKED_BEFORE: "this joint leaked before",
+    WarningKind.SEVERAL_NEWLY_WET: (
+        "Several places are newly wet at once. Look at crankcase pressure, its breather and the "
+        "oil level first: one cause may push oil past good seals."
+    ),
+    WarningKind.NO_BASELINE: (
+        "There is no inspection from before the first run, so oil or dirt left from the assembly "
+        "cannot be told from a leak."
+    ),
+    WarningKind.NOT_CLEANED: (
+        "Nobody recorded that the engine was cleaned before this look, so old oil cannot be told "
+        "from new."
+    ),
+    WarningKind.OIL_TEMPERATURE_UNKNOWN: (
+        "The oil temperature is not recorded. Hot oil leaks many times faster than cold, so sizes "
+        "can hardly be compared."
+    ),
+    PmcsClass.I: "class I",
+    PmcsClass.II: "class II",
+    PmcsClass.III: "class III",
+    **{term: term.value for term in (*DinTerm, *Verdict)},
     Caution.HOT_OIL: (
         "Hot oil and exhaust parts burn, and oil on a hot exhaust can catch fire. "
         "Let the engine cool down first."
