@@ -158,7 +158,7 @@ def _telling_damage(path: Path) -> Iterator[None]:
         raise
     except UnidentifiedImageError as error:
         raise UnreadablePhoto(
-            f"{path.name} is not a photo that can be opened (JPEG, PNG, WebP, TIFF, HEIC, BMP)."
+            f"{path.name} is not a photo (JPEG, PNG, WebP, TIFF, HEIC, BMP), or it is damaged."
         ) from error
     except MemoryError as error:
         raise UnreadablePhoto(f"{path.name} does not fit into this computer's memory.") from error
