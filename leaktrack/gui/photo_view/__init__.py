@@ -1,1 +1,23 @@
-"""The photo on screen: scene, items and drawing tools."""
+"""One photo with its marks and joint lines, and the tools that draw on it."""
+
+from leaktrack.gui.photo_view.drawn_mark import DrawnMark
+from leaktrack.gui.photo_view.edit_mark_tool import EditMarkTool, MarkShape
+from leaktrack.gui.photo_view.joint_line_tool import JointLineTool
+from leaktrack.gui.photo_view.navigating import ViewState
+from leaktrack.gui.photo_view.outline_tools import FreehandTool, GrowTool, PolygonTool
+from leaktrack.gui.photo_view.tool import PlacePointTool, Tool
+from leaktrack.gui.photo_view.view import PhotoView
+
+__all__ = [
+    "DrawnMark",
+    "EditMarkTool",
+    "FreehandTool",
+    "GrowTool",
+    "JointLineTool",
+    "MarkShape",
+    "PhotoView",
+    "PlacePointTool",
+    "PolygonTool",
+    "Tool",
+    "ViewState",
+]

@@ -1,0 +1,75 @@
+"""Where the tags of marks go, so that they cover neither each other nor what they point at."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+LEADERS_PX = (28.0, 56.0, 92.0)
+"""Lengths of leaders tried, in screen px, the shortest first."""
+
+CROWD = 60
+"""Beyond so many tags they lie over each other anyway; each then gets the first free place."""
+
+_DIRECTIONS = (
+    (0.8, -0.6), (-0.8, -0.6), (0.8, 0.6), (-0.8, 0.6), (0, -1), (0, 1), (1, 0), (-1, 0),
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """An upright rectangle in screen px."""
+
+    left: float
+    top: float
+    width: float
+    height: float
+
+    def overlap(self, other: "Box") -> float:
+        """Return the area that both cover."""
+        across = min(self.left + self.width, other.left + other.width) - max(self.left, other.left)
+        down = min(self.top + self.height, other.top + other.height) - max(self.top, other.top)
+        return max(0.0, across) * max(0.0, down)
+
+
+def tag_boxes(
+    anchors: Sequence[tuple[float, float]],
+    sizes: Sequence[tuple[float, float]],
+    frame: Box,
+) -> list[Box]:
+    """Return a box for each tag, beside the place it points at.
+
+    Args:
+        anchors: The places, in screen px.
+        sizes: Width and height of each tag.
+        frame: The whole photo; tags stay inside where they can.
+    """
+    points = [Box(x - 9, y - 9, 18, 18) for x, y in anchors]
+    rivals = points if len(anchors) <= CROWD else []
+    placed: list[Box] = []
+    for anchor, size in zip(anchors, sizes, strict=True):
+        taken = placed if rivals else []
+        best = min(
+            _candidates(anchor, size),
+            key=lambda box: _cost(box, frame, taken, rivals),
+        )
+        placed.append(best)
+    return placed
+
+
+def _candidates(anchor: tuple[float, float], size: tuple[float, float]) -> list[Box]:
+    (x, y), (width, height) = anchor, size
+    return [
+        Box(
+            x + dx * leader + (dx - 1) / 2 * width,
+            y + dy * leader + (dy - 1) / 2 * height,
+            width,
+            height,
+        )
+        for leader in LEADERS_PX
+        for dx, dy in _DIRECTIONS
+    ]
+
+
+def _cost(box: Box, frame: Box, taken: Sequence[Box], points: Sequence[Box]) -> float:
+    outside = box.width * box.height - box.overlap(frame)
+    covered = sum(box.overlap(other) for other in taken)
+    return 4 * outside + 2 * covered + sum(box.overlap(point) for point in points)
