@@ -24,6 +24,21 @@ def thumbnail(path: Path, side_px: int) -> NDArray[np.uint8]:
     return read_upright(path, longest_px=side_px)
 
 
+def shrunk(rgb: NDArray[np.uint8], side_px: int) -> NDArray[np.uint8]:
+    """Return a (rows, cols, 3) RGB picture shrunk into a square of that side; never enlarged."""
+    image = Image.fromarray(rgb)
+    image.thumbnail((side_px, side_px))
+    return np.array(image, dtype=np.uint8, order="C")
+
+
+def encode_png(rgb: NDArray[np.uint8]) -> bytes:
+    """Return the bytes of a PNG file with exactly this (rows, cols, 3) RGB picture."""
+    file = io.BytesIO()
+    # A low level: a frame of a video shrinks little further, and somebody waits for it.
+    Image.fromarray(rgb).save(file, "PNG", compress_level=3)
+    return file.getvalue()
+
+
 def encode_cache(rgb: NDArray[np.uint8]) -> bytes:
     """Return the bytes of a cache file for a small (rows, cols, 3) RGB picture; slightly lossy."""
     file = io.BytesIO()
