@@ -150,12 +150,13 @@ class VideoReader:
         return self._shown
 
     def _jump_before(self, ms: int) -> None:
-        back_ms = 0
+        wanted_ms, back_ms = max(0, ms), 0
         while True:
-            start_ms = max(0, ms - back_ms)
-            self._seek(start_ms)
-            has_landed = self._shown is not None and self._shown.at_ms <= ms
-            if has_landed or start_ms == 0:
+            self._seek(wanted_ms - back_ms)
+            has_landed = self._shown is not None and self._shown.at_ms <= wanted_ms
+            # Some containers seek by decoding time, which lies before the time of showing; so the
+            # very first frame may need a seek to before the beginning.
+            if has_landed or back_ms > wanted_ms:
                 break
             back_ms = back_ms * 2 or FIRST_STEP_BACK_MS
         if self._shown is None:
@@ -170,7 +171,7 @@ class VideoReader:
                     "Copy it again from the camera."
                 )
             self._first_pts = first.picture.pts or 0
-            self._seek(0)
+            self._jump_before(0)
 
     def _seek(self, ms: int) -> None:
         assert self._stream.time_base is not None
@@ -209,7 +210,7 @@ class VideoReader:
             return round(self._stream.duration * self._stream.time_base * 1000)
         if self._container.duration is not None:
             return round(self._container.duration / 1000)  # FFmpeg counts it in microseconds
-        self._seek(0)
+        self._jump_before(0)
         frames = chain([self._shown], [self._next], self._coming)
         return max(frame.at_ms for frame in frames if frame is not None)
 

@@ -105,10 +105,10 @@ def test_the_neighbours_of_a_frame_are_found_without_stepping(video):
 
 
 def test_times_count_from_the_first_frame(tmp_path):
-    late = write_video(tmp_path / "clip.mkv", first_tick=450_000)
+    late = write_video(tmp_path / "clip.ts", first_tick=450_000)
 
     assert frame_at(late, 0).at_ms == 0
-    assert abs(frame_at(late, 520).at_ms - 500) <= 1  # this container counts in whole milliseconds
+    assert [frame_at(late, ms).at_ms for ms in TIMES_MS] == TIMES_MS
 
 
 @pytest.mark.skipif(shutil.which("ffprobe") is None, reason="ffprobe is not installed")
@@ -194,7 +194,7 @@ def test_a_sound_file_has_no_picture(tmp_path):
 
 
 def test_a_video_that_breaks_off_shows_what_is_there(tmp_path):
-    path = write_video(tmp_path / "clip.mkv")
+    path = write_video(tmp_path / "clip.ts")
     whole = path.read_bytes()
     path.write_bytes(whole[: int(len(whole) * 0.75)])
 
