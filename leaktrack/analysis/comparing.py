@@ -1,0 +1,59 @@
+"""What changed between two inspections?"""
+
+from typing import assert_never
+
+from leaktrack.model.comparison import Change, Sighting
+from leaktrack.model.leak import SeepageGrade, wetness
+
+# How much larger a wet area of the same grade must be to have grown. Outlines drawn twice by hand,
+# and scales taken in tilted planes, differ by about this much. Own judgement.
+AREA_TOLERANCE = 1.25
+
+
+def change(before: Sighting, after: Sighting) -> Change:
+    """Return how a leak fared; not seen if either inspection could not see it.
+
+    The grade decides. Between equal grades the wet areas decide, where both are known in mm2: an
+    area in pixels depends on how near the camera stood. A leak of which nothing was noticed before,
+    though its zone was photographed, is new once it is wet.
+    """
+    was, now = wetness(before.grade), wetness(after.grade)
+    if now is None:
+        return Change.NOT_SEEN
+    if was is None:
+        return Change.NEW if before.nothing_noticed and now > 0 else Change.NOT_SEEN
+    if now == 0:
+        return Change.STILL_DRY if was == 0 else Change.GONE
+    if was == 0:
+        return Change.NEW
+    if now != was:
+        return Change.GROWING if now > was else Change.SHRINKING
+    return _change_of_area(before.area_mm2, after.area_mm2)
+
+
+def is_worse(result: Change) -> bool | None:
+    """Return whether a change is for the worse; None where that cannot be said."""
+    match result:
+        case Change.NEW | Change.GROWING:
+            return True
+        case Change.STEADY | Change.SHRINKING | Change.GONE | Change.STILL_DRY:
+            return False
+        case Change.NOT_SEEN:
+            return None
+        case _:
+            assert_never(result)
+
+
+def is_wet(grade: SeepageGrade) -> bool:
+    """Return whether something was seen to be wet."""
+    return (wetness(grade) or 0) > 0
+
+
+def _change_of_area(before_mm2: float | None, after_mm2: float | None) -> Change:
+    if before_mm2 is None or after_mm2 is None:
+        return Change.STEADY
+    if after_mm2 > before_mm2 * AREA_TOLERANCE:
+        return Change.GROWING
+    if before_mm2 > after_mm2 * AREA_TOLERANCE:
+        return Change.SHRINKING
+    return Change.STEADY

@@ -1,0 +1,61 @@
+"""What should be borne in mind before an inspection is believed?"""
+
+from collections.abc import Iterator, Sequence
+
+from leaktrack.analysis.sighting import SightingTable
+from leaktrack.model.inspection import Inspection, TestRun
+from leaktrack.model.warning import InspectionWarning, WarningKind
+
+# From how many zones at once pressure is more likely than as many bad seals. Common practice, no
+# source for the number.
+SEVERAL_ZONES = 3
+
+
+def warnings(
+    inspection: Inspection, table: SightingTable, runs: Sequence[TestRun]
+) -> tuple[InspectionWarning, ...]:
+    """Return why an inspection may mislead.
+
+    A baseline is asked for once there is a run that an earlier look could have preceded; the
+    baseline itself needs neither oil temperature nor baseline.
+
+    Args:
+        inspection: One of the table's.
+        table: All inspections of the engine.
+        runs: All runs of the engine.
+
+    Source:
+        Common practice in makers' texts: know a clean start, look at a known oil temperature (the
+        same gap passes hot oil many times faster than cold oil), and suspect the crankcase's
+        breather if several joints are newly wet at once.
+    """
+    return tuple(_warnings(inspection, table, runs))
+
+
+def _warnings(
+    inspection: Inspection, table: SightingTable, runs: Sequence[TestRun]
+) -> Iterator[InspectionWarning]:
+    wet = table.newly_wet_zones(inspection.id)
+    if len(wet) >= SEVERAL_ZONES:
+        yield InspectionWarning(WarningKind.SEVERAL_NEWLY_WET, inspection.id, wet)
+    if inspection.cleaned_at is None and not inspection.cleaned_how:
+        yield InspectionWarning(WarningKind.NOT_CLEANED, inspection.id)
+    if inspection.is_baseline or not _has_run_before(inspection, runs):
+        return
+    if not _has_baseline_before(inspection, table):
+        yield InspectionWarning(WarningKind.NO_BASELINE, inspection.id)
+    if inspection.oil_c is None:
+        yield InspectionWarning(WarningKind.OIL_TEMPERATURE_UNKNOWN, inspection.id)
+
+
+def _has_run_before(inspection: Inspection, runs: Sequence[TestRun]) -> bool:
+    return inspection.test_run_id is not None or any(
+        run.started_at <= inspection.looked_at for run in runs
+    )
+
+
+def _has_baseline_before(inspection: Inspection, table: SightingTable) -> bool:
+    return any(
+        earlier.is_baseline and earlier.looked_at <= inspection.looked_at
+        for earlier in table.inspections
+    )

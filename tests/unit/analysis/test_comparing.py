@@ -1,0 +1,82 @@
+import pytest
+
+from leaktrack.analysis.comparing import change, is_worse
+from leaktrack.model.comparison import Change, Sighting
+from leaktrack.model.identity import new_id
+from leaktrack.model.leak import SeepageGrade
+
+INSPECTION = new_id()
+
+
+def sighting(grade, area_mm2=None, nothing_noticed=False):
+    return Sighting(INSPECTION, grade, area_mm2=area_mm2, nothing_noticed=nothing_noticed)
+
+
+DRY = sighting(SeepageGrade.DRY)
+SEEP = sighting(SeepageGrade.SEEP)
+DRIP = sighting(SeepageGrade.DRIP)
+NOT_SEEN = sighting(SeepageGrade.NOT_SEEN)
+NOTHING_NOTICED = sighting(SeepageGrade.NOT_SEEN, nothing_noticed=True)
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "expected"),
+    [
+        (DRY, DRY, Change.STILL_DRY),
+        (DRY, SEEP, Change.NEW),
+        (SEEP, DRIP, Change.GROWING),
+        (SEEP, SEEP, Change.STEADY),
+        (DRIP, SEEP, Change.SHRINKING),
+        (DRIP, DRY, Change.GONE),
+        (NOTHING_NOTICED, SEEP, Change.NEW),
+    ],
+)
+def test_the_grade_decides_how_a_leak_fared(before, after, expected):
+    assert change(before, after) is expected
+
+
+@pytest.mark.parametrize("seen", [DRY, SEEP, DRIP, NOT_SEEN])
+def test_a_leak_nobody_could_see_is_neither_better_nor_worse(seen):
+    assert change(NOT_SEEN, seen) is Change.NOT_SEEN
+    assert change(seen, NOT_SEEN) is Change.NOT_SEEN
+
+
+def test_nothing_noticed_before_does_not_make_a_dry_place_still_dry():
+    assert change(NOTHING_NOTICED, DRY) is Change.NOT_SEEN
+
+
+@pytest.mark.parametrize(
+    ("before_mm2", "after_mm2", "expected"),
+    [
+        (100, 130, Change.GROWING),
+        (100, 120, Change.STEADY),
+        (120, 100, Change.STEADY),
+        (130, 100, Change.SHRINKING),
+        (None, 100, Change.STEADY),
+        (100, None, Change.STEADY),
+    ],
+)
+def test_between_equal_grades_the_wet_area_decides_beyond_a_tolerance(
+    before_mm2, after_mm2, expected
+):
+    before = sighting(SeepageGrade.SEEP, before_mm2)
+    after = sighting(SeepageGrade.SEEP, after_mm2)
+
+    assert change(before, after) is expected
+
+
+def test_a_larger_area_does_not_outweigh_a_lower_grade():
+    before = sighting(SeepageGrade.DRIP, 100)
+    after = sighting(SeepageGrade.SEEP, 900)
+
+    assert change(before, after) is Change.SHRINKING
+
+
+@pytest.mark.parametrize("seen", [DRY, SEEP, DRIP])
+def test_comparing_a_sighting_with_itself_shows_nothing_worse(seen):
+    assert is_worse(change(seen, seen)) is False
+
+
+def test_whether_an_unseen_leak_is_worse_cannot_be_said():
+    assert is_worse(Change.NOT_SEEN) is None
+    assert is_worse(Change.NEW) is True
