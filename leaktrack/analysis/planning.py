@@ -1,0 +1,201 @@
+"""What to redo in one teardown, what must come off for it, and how long does it take?"""
+
+import heapq
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+from uuid import UUID
+
+from leaktrack.model.caution import Caution
+from leaktrack.model.errors import BadInput, MissingRecord
+from leaktrack.model.redo_plan import AccessStep, PlannedTask, RedoList, RedoTask, TaskReason
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """One reason to redo something.
+
+    Attributes:
+        about_id: The leak or check that it is about.
+        joint_id: The joint to be sealed again, if it is about one.
+        check_id: The check, if it is about one.
+    """
+
+    reason: TaskReason
+    about_id: UUID
+    joint_id: UUID | None = None
+    check_id: UUID | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What is to be done, before it is costed: a task with its reasons, and what has no task."""
+
+    tasks: tuple[tuple[RedoTask, tuple[tuple[TaskReason, UUID], ...]], ...]
+    without_task: tuple[tuple[TaskReason, UUID], ...]
+
+
+def redo_list(
+    tasks: Sequence[RedoTask], steps: Sequence[AccessStep], wanted: Sequence[Wanted]
+) -> RedoList:
+    """Return what to redo and what it costs, with shared access counted once.
+
+    Args:
+        tasks: All tasks of the engine; those done are left out.
+        steps: All access steps of the engine.
+        wanted: Why something should be redone.
+
+    Raises:
+        BadInput: Access steps need each other in a loop.
+        MissingRecord: A task or step needs a step that is not there.
+    """
+    return costed(chosen(tasks, wanted), steps)
+
+
+def chosen(tasks: Sequence[RedoTask], wanted: Sequence[Wanted]) -> Choice:
+    """Return every task that something asks for; nothing is weighed against its cost.
+
+    A reason about a check picks the check's tasks, else those of its joint. A reason whose tasks
+    are all done is met, and asks for nothing more.
+    """
+    reasons: dict[UUID, list[tuple[TaskReason, UUID]]] = {}
+    without: list[tuple[TaskReason, UUID]] = []
+    for want in wanted:
+        fitting = _fitting(tasks, want)
+        for task in fitting:
+            if (want.reason, want.about_id) not in reasons.setdefault(task.id, []):
+                reasons[task.id].append((want.reason, want.about_id))
+        missing = (want.reason, want.check_id or want.joint_id or want.about_id)
+        if not fitting and missing not in without:
+            without.append(missing)
+    picked = tuple(
+        (task, tuple(reasons[task.id])) for task in tasks if task.id in reasons and not task.is_done
+    )
+    return Choice(picked, tuple(without))
+
+
+def costed(choice: Choice, steps: Sequence[AccessStep]) -> RedoList:
+    """Return a choice of tasks with its steps, hours and money.
+
+    The hours are the sum of all tasks and of the union of the steps they need, off and on again;
+    common practice in time guides: shared removal is charged once. What is off already costs
+    nothing, and what it needed itself is taken to be off as well.
+
+    Raises:
+        BadInput: Access steps need each other in a loop.
+        MissingRecord: A task or step needs a step that is not there.
+    """
+    by_id = {step.id: step for step in steps}
+    order = steps_in_order(steps)
+    needs = {task.id: _open_needs(task.needs, by_id) for task, _ in choice.tasks}
+    tasks = [task for task, _ in choice.tasks]
+    union = frozenset().union(*needs.values())
+    hours = _labour(tasks, union, by_id)
+    planned = tuple(
+        PlannedTask(
+            task,
+            reasons,
+            alone_hours=_labour([task], needs[task.id], by_id),
+            added_hours=hours - _labour_without(task, tasks, needs, by_id),
+        )
+        for task, reasons in choice.tasks
+    )
+    open_steps = tuple(step for step in order if step.id in union)
+    return RedoList(
+        tasks=planned,
+        steps=open_steps,
+        without_task=choice.without_task,
+        hours=hours,
+        alone_hours=sum(one.alone_hours for one in planned),
+        money=sum(task.money for task in tasks) + sum(step.money for step in open_steps),
+        cure_h=max((task.cure_h for task in tasks), default=0.0),
+        cautions=_cautions(tasks, open_steps),
+    )
+
+
+def steps_in_order(steps: Sequence[AccessStep]) -> tuple[AccessStep, ...]:
+    """Return access steps in an order in which they can come off, otherwise as people placed them.
+
+    Raises:
+        BadInput: They need each other in a loop; the text names it.
+        MissingRecord: One needs a step that is not there.
+    """
+    by_id = {step.id: step for step in steps}
+    sorter = TopologicalSorter({step.id: _known(step.needs, by_id) for step in steps})
+    try:
+        sorter.prepare()
+    except CycleError as error:
+        raise _loop([by_id[step_id].name for step_id in error.args[1]]) from error
+    ready: list[tuple[int, UUID]] = []
+    order: list[AccessStep] = []
+    while sorter.is_active():
+        for step_id in sorter.get_ready():
+            heapq.heappush(ready, (by_id[step_id].position, step_id))
+        _, first = heapq.heappop(ready)
+        order.append(by_id[first])
+        sorter.done(first)
+    return tuple(order)
+
+
+def _fitting(tasks: Sequence[RedoTask], want: Wanted) -> list[RedoTask]:
+    own = [task for task in tasks if want.check_id and task.check_id == want.check_id]
+    return own or [task for task in tasks if want.joint_id and task.joint_id == want.joint_id]
+
+
+def _open_needs(needs: Iterable[UUID], by_id: Mapping[UUID, AccessStep]) -> frozenset[UUID]:
+    """Return the steps still to be taken off for some needs, and for what those need in turn."""
+    found: set[UUID] = set()
+    waiting = list(needs)
+    while waiting:
+        step = by_id.get(waiting.pop())
+        if step is None:
+            raise _missing()
+        if step.is_done or step.id in found:
+            continue
+        found.add(step.id)
+        waiting.extend(step.needs)
+    return frozenset(found)
+
+
+def _labour(
+    tasks: Iterable[RedoTask], step_ids: Iterable[UUID], by_id: Mapping[UUID, AccessStep]
+) -> float:
+    access = sum(by_id[step_id].hours + by_id[step_id].refit_hours for step_id in step_ids)
+    return sum(task.hours for task in tasks) + access
+
+
+def _labour_without(
+    left_out: RedoTask,
+    tasks: Sequence[RedoTask],
+    needs: Mapping[UUID, frozenset[UUID]],
+    by_id: Mapping[UUID, AccessStep],
+) -> float:
+    rest = [task for task in tasks if task.id != left_out.id]
+    return _labour(rest, frozenset().union(*(needs[task.id] for task in rest)), by_id)
+
+
+def _cautions(tasks: Sequence[RedoTask], steps: Sequence[AccessStep]) -> tuple[Caution, ...]:
+    named = {caution for task in tasks for caution in task.cautions}
+    named |= {caution for step in steps for caution in step.cautions}
+    return tuple(caution for caution in Caution if caution in named)
+
+
+def _known(needs: Sequence[UUID], by_id: Mapping[UUID, AccessStep]) -> Sequence[UUID]:
+    if any(step_id not in by_id for step_id in needs):
+        raise _missing()
+    return needs
+
+
+def _missing() -> MissingRecord:
+    return MissingRecord(
+        "A task or an access step needs a step that is not there any more. Nothing was changed. "
+        "Open the tasks and steps of this engine and set again what they need."
+    )
+
+
+def _loop(names: Sequence[str]) -> BadInput:
+    chain = " before ".join(names)
+    return BadInput(
+        f"These access steps wait for each other in a loop: {chain}. Nothing was changed. "
+        "Take one of these needs away."
+    )
