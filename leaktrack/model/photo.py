@@ -16,6 +16,15 @@ class Light(Enum):
     POWDER = "powder"
 
 
+class PhotoWarning(Enum):
+    """Why a photo may be of little use for an inspection."""
+
+    BLURRED = "blurred"
+    TOO_DARK = "too_dark"
+    TOO_BRIGHT = "too_bright"
+    SHOWS_SOMETHING_ELSE = "shows_something_else"
+
+
 @dataclass(frozen=True, slots=True)
 class TakenAt:
     """When a camera says it took a picture.

@@ -8,7 +8,7 @@ from leaktrack.model.engine import FaceSide, SealKind
 from leaktrack.model.inspection import Airflow, CheckKind, CheckResult
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness
 from leaktrack.model.logbook import EntryKind
-from leaktrack.model.photo import Light
+from leaktrack.model.photo import Light, PhotoWarning
 from leaktrack.model.redo_plan import TaskReason
 from leaktrack.model.sealing_job import (
     BeadPlace,
@@ -124,6 +124,13 @@ WORDS: dict[Enum, str] = {
     WarningKind.OIL_TEMPERATURE_UNKNOWN: (
         "The oil temperature is not recorded. Hot oil leaks many times faster than cold, so sizes "
         "can hardly be compared."
+    ),
+    PhotoWarning.BLURRED: "The photo is blurred. Rest the camera on something and take it again.",
+    PhotoWarning.TOO_DARK: "Much of the photo is too dark. Add light and take it again.",
+    PhotoWarning.TOO_BRIGHT: "Much of the photo is glaring. Turn the lamp away and take it again.",
+    PhotoWarning.SHOWS_SOMETHING_ELSE: (
+        "The photo does not look like the last one of this zone. Check the zone, or take it again "
+        "from the same place."
     ),
     PmcsClass.I: "class I",
     PmcsClass.II: "class II",
