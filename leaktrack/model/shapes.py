@@ -93,8 +93,38 @@ def area_px2(outline: Sequence[PointPx]) -> float:
 
 
 def extent_px(outline: Sequence[PointPx]) -> float:
-    """Return the greatest distance between two corners: how long a wet area is."""
-    return max((a.distance_px(b) for a in outline for b in outline), default=0.0)
+    """Return the greatest distance between two corners: how long a wet area is.
+
+    >>> extent_px([PointPx(0, 0), PointPx(4, 0), PointPx(4, 3), PointPx(2, 1)])
+    5.0
+    """
+    hull = _hull(outline)  # a grown outline has hundreds of corners, its hull a few dozen
+    return max((a.distance_px(b) for a in hull for b in hull), default=0.0)
+
+
+def _hull(points: Sequence[PointPx]) -> list[PointPx]:
+    """Return the corners of the convex hull.
+
+    Source:
+        Andrew's monotone chain (Information Processing Letters 9, 1979), from memory.
+    """
+    ordered = sorted(set(points), key=lambda point: (point.x, point.y))
+    return (
+        _half_hull(ordered)[:-1] + _half_hull(ordered[::-1])[:-1] if len(ordered) > 2 else ordered
+    )
+
+
+def _half_hull(ordered: Sequence[PointPx]) -> list[PointPx]:
+    chain: list[PointPx] = []
+    for point in ordered:
+        while len(chain) > 1 and _turn(chain[-2], chain[-1], point) <= 0:
+            chain.pop()
+        chain.append(point)
+    return chain
+
+
+def _turn(a: PointPx, b: PointPx, c: PointPx) -> float:
+    return (b.x - a.x) * (c.y - a.y) - (b.y - a.y) * (c.x - a.x)
 
 
 def box_around(points: Sequence[PointPx]) -> BoxPx:

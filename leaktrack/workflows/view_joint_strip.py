@@ -1,0 +1,161 @@
+"""View the joint strip: one joint unrolled, with what each inspection saw of it."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from uuid import UUID
+
+from leaktrack.analysis.stationing import RuledLine, ruled_line, wet_span
+from leaktrack.analysis.tracing import MarkedSource
+from leaktrack.model.engine import Joint, JointLine
+from leaktrack.model.inspection import Inspection
+from leaktrack.model.joint_strip import JointStrip, StripBolt, StripMark, StripRow
+from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.trace import CauseState
+from leaktrack.workflows.find_engine import engine_id_of_joint
+from leaktrack.workflows.gather_engine import EngineRecords, grouped
+from leaktrack.workflows.project import Project
+
+# A leak that nobody has given to a joint belongs to the nearest one, if its source is no farther
+# off than this many times what counts as "at the joint". Own judgement.
+REACH = 3.0
+
+
+def joint_strip(project: Project, joint_id: UUID) -> JointStrip:
+    """Return the chart of one joint: bolts, inspections with their marks, sealing jobs as breaks.
+
+    A mark is on the chart if its photo has the joint's line, and if its leak belongs to the joint:
+    because somebody said so or confirmed a cause there, else because it is the nearest joint.
+
+    Raises:
+        MissingRecord: There is no such joint.
+    """
+    with project.read() as reader:
+        records = EngineRecords(reader, engine_id_of_joint(reader, joint_id))
+        view = _StripView(records, records.joint_by_id[joint_id])
+        rows = [
+            *(view.inspection_row(inspection) for inspection in records.inspections),
+            *(StripRow(job.done_at, None, job) for job in records.jobs_by_joint.get(joint_id, ())),
+        ]
+        first, last = view.ends()
+        return JointStrip(
+            joint=view.joint,
+            bolts=tuple(
+                StripBolt(bolt.number, float(bolt.number), bolt.station_mm) for bolt in view.bolts
+            ),
+            first=first,
+            last=last,
+            rows=tuple(sorted(rows, key=lambda row: row.at)),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _PlacedMark:
+    leak: Leak
+    mark: LeakMark
+
+
+class _StripView:
+    """One joint's lines and marks, sorted out by inspection once."""
+
+    def __init__(self, records: EngineRecords, joint: Joint) -> None:
+        self.joint = joint
+        self.bolts = sorted(records.bolts.get(joint.id, ()), key=lambda bolt: bolt.number)
+        self._records = records
+        self._lines: Mapping[UUID, RuledLine] = {
+            photo_id: self._ruled(line)
+            for photo_id, lines in records.lines_by_photo.items()
+            for line in lines
+            if line.joint_id == joint.id
+        }
+        photos = (records.photos[photo_id] for photo_id in self._lines)
+        self._photos = grouped(photos, lambda photo: photo.inspection_id)
+        confirmed = {
+            cause.leak_id: job.joint_id
+            for cause in records.causes
+            for job in records.jobs
+            if cause.state is CauseState.CONFIRMED and cause.sealing_job_id == job.id
+        }
+        self._owner = {leak.id: leak.joint_id or confirmed.get(leak.id) for leak in records.leaks}
+        self._marks = grouped(
+            (
+                _PlacedMark(leak, mark)
+                for leak in records.leaks
+                for mark in records.marks.get(leak.id, ())
+                if mark.photo_id in self._lines
+            ),
+            lambda placed: placed.mark.photo_id,
+        )
+
+    def ends(self) -> tuple[float, float]:
+        """Return the lowest and highest station of the chart."""
+        if not self.bolts:
+            return 0.0, 1.0
+        last = self.bolts[-1].number + (1 if self.joint.is_closed else 0)
+        return float(self.bolts[0].number), float(last)
+
+    def inspection_row(self, inspection: Inspection) -> StripRow:
+        """Return what an inspection saw of the joint."""
+        photos = self._photos.get(inspection.id, ())
+        marks = [mark for photo in photos for mark in self._strip_marks(photo.id)]
+        seen = [piece for photo in photos for piece in self._lines[photo.id].stretches()]
+        return StripRow(
+            inspection.looked_at,
+            inspection,
+            None,
+            tuple(sorted(marks, key=lambda mark: mark.station)),
+            _merged(seen),
+        )
+
+    def _strip_marks(self, photo_id: UUID) -> Iterator[StripMark]:
+        photo = self._records.photos[photo_id]
+        line = self._lines[photo_id]
+        for placed in self._marks.get(photo_id, ()):
+            if placed.mark.source_px is None:
+                continue
+            source = MarkedSource(
+                placed.mark.source_px, max(photo.width_px, photo.height_px), photo.mm_per_px
+            )
+            fix = line.station_at(source.at)
+            if fix.station is None or not self._is_mine(placed.leak, photo_id, source):
+                continue
+            low, high = wet_span(
+                line, placed.mark.outline_px, fix.station, within_px=source.near_px
+            )
+            yield StripMark(
+                leak_id=placed.leak.id,
+                leak_number=placed.leak.number,
+                mark_id=placed.mark.id,
+                photo_id=photo_id,
+                station=fix.station,
+                wet_from=low,
+                wet_to=high,
+                grade=placed.mark.grade,
+                at_px=fix.at_px,
+            )
+
+    def _is_mine(self, leak: Leak, photo_id: UUID, source: MarkedSource) -> bool:
+        owner = self._owner[leak.id]
+        if owner is not None:
+            return owner == self.joint.id
+        distances = {
+            line.joint_id: self._ruled(line).station_at(source.at).distance_px
+            for line in self._records.lines_by_photo[photo_id]
+        }
+        nearest = min(distances, key=lambda joint_id: distances[joint_id])
+        return nearest == self.joint.id and distances[nearest] <= REACH * source.near_px
+
+    def _ruled(self, line: JointLine) -> RuledLine:
+        joint = self._records.joint_by_id[line.joint_id]
+        bolts = self._records.bolts.get(joint.id, ())
+        return ruled_line(line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+
+
+def _merged(stretches: list[tuple[float, float]]) -> tuple[tuple[float, float], ...]:
+    """Return stretches with those that touch made one, from low to high."""
+    merged: list[tuple[float, float]] = []
+    for low, high in sorted(stretches):
+        if merged and low <= merged[-1][1]:
+            merged[-1] = (merged[-1][0], max(high, merged[-1][1]))
+        else:
+            merged.append((low, high))
+    return tuple(merged)
