@@ -1,0 +1,37 @@
+"""Build and connect the parts: the one place that knows all of them."""
+
+import logging
+from logging.handlers import RotatingFileHandler
+from pathlib import Path
+
+from leaktrack import places
+from leaktrack.workflows import project as projects
+from leaktrack.workflows.project import Project
+
+_LOG_BYTES = 1_000_000
+
+
+def create_project(folder: Path) -> Project:
+    """Make a new, empty project; errors as in ``workflows.project.create_project``."""
+    return projects.create_project(folder, places.cache_folder(), places.resource())
+
+
+def open_project(folder: Path) -> Project:
+    """Open a project; errors as in ``workflows.project.open_project``."""
+    return projects.open_project(folder, places.cache_folder(), places.resource())
+
+
+def configure_logging() -> None:
+    """Send the log to a file of bounded size; without a place for it, to nowhere."""
+    root = logging.getLogger("leaktrack")
+    root.setLevel(logging.INFO)
+    path = places.log_file()
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handler: logging.Handler = RotatingFileHandler(
+            path, maxBytes=_LOG_BYTES, backupCount=1, encoding="utf-8", delay=True
+        )
+    except OSError:
+        handler = logging.NullHandler()
+    handler.setFormatter(logging.Formatter("%(asctime)s %(levelname)s %(name)s: %(message)s"))
+    root.addHandler(handler)

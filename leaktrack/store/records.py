@@ -1,0 +1,165 @@
+"""Read and change records within one transaction."""
+
+from dataclasses import fields
+from typing import Any, TypeVar, cast
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from leaktrack.model.errors import ChangedMeanwhile, MissingRecord
+from leaktrack.model.record import Edit, Record, RecordChange
+from leaktrack.store.tables import TABLES
+
+T = TypeVar("T", bound=Record)
+
+# What a list of records is sorted by before the key, which sorts by creation.
+_ORDER = ("position", "number", "looked_at", "started_at", "done_at", "made_at")
+
+
+class Records:
+    """The records as one connection sees them; only values leave it."""
+
+    def __init__(self, connection: sa.Connection) -> None:
+        self._connection = connection
+
+    def find(self, kind: type[T], record_id: UUID) -> T | None:
+        """Return one record, or None if there is none with that key."""
+        table = TABLES[kind]
+        row = self._connection.execute(_columns(table).where(table.c.id == record_id)).first()
+        return None if row is None else kind(**row._mapping)
+
+    def get(self, kind: type[T], record_id: UUID) -> T:
+        """Return one record.
+
+        Raises:
+            MissingRecord: There is none with that key.
+        """
+        found = self.find(kind, record_id)
+        if found is None:
+            raise MissingRecord(
+                f"The {_name(kind)} that was asked for is not in the project any more. "
+                "Nothing was changed; read the project again."
+            )
+        return found
+
+    def all(self, kind: type[T], **equals: Any) -> tuple[T, ...]:
+        """Return all records of a kind whose fields are equal to these values.
+
+        Args:
+            kind: The kind of record.
+            **equals: A value for a field, or a list or tuple of values that it may have.
+
+        Returns:
+            In the order of their position, number or date where there is one, then of creation.
+        """
+        table = TABLES[kind]
+        query = _columns(table)
+        for name, value in equals.items():
+            column = table.c[name]
+            is_many = isinstance(value, list | tuple | set | frozenset)
+            query = query.where(column.in_(list(value)) if is_many else column == value)
+        for name in _ORDER:
+            if name in table.c:
+                query = query.order_by(table.c[name].nulls_last())
+        rows = self._connection.execute(query.order_by(table.c.id))
+        return tuple(kind(**row._mapping) for row in rows)
+
+    def apply(self, edit: Edit) -> None:
+        """Make all changes of an edit.
+
+        Raises:
+            ChangedMeanwhile: A record is not what the edit expects.
+            MissingRecord: A record to be changed, or one that it points at, is not there.
+        """
+        for change in edit.changes:
+            self._apply(change)
+
+    def _apply(self, change: RecordChange) -> None:
+        before, after = change.before, change.after
+        if before is None and after is None:
+            return
+        try:
+            if before is None:
+                self._insert(cast(Record, after))
+            elif after is None:
+                self._remove(before)
+            elif after != before:
+                self._replace(before, after)
+        except sa.exc.IntegrityError as error:
+            raise _refused(cast(Record, after or before), error) from error
+
+    def _insert(self, record: Record) -> None:
+        table = TABLES[type(record)]
+        self._connection.execute(table.insert().values(version=1, **_values(record)))
+
+    def _remove(self, before: Record) -> None:
+        table = TABLES[type(before)]
+        version = self._expected_version(before)
+        self._check_one(
+            self._connection.execute(
+                table.delete().where(table.c.id == before.id, table.c.version == version)
+            ),
+            before,
+        )
+
+    def _replace(self, before: Record, after: Record) -> None:
+        table = TABLES[type(before)]
+        version = self._expected_version(before)
+        self._check_one(
+            self._connection.execute(
+                table.update()
+                .where(table.c.id == before.id, table.c.version == version)
+                .values(version=version + 1, **_values(after))
+            ),
+            before,
+        )
+
+    def _expected_version(self, before: Record) -> int:
+        """Return the version under which the record stands as the edit expects it."""
+        table = TABLES[type(before)]
+        row = self._connection.execute(sa.select(table).where(table.c.id == before.id)).first()
+        if row is None:
+            raise MissingRecord(
+                f"The {_name(type(before))} that was to be changed is not there any more. "
+                "Nothing was changed; read the project again."
+            )
+        stored = dict(row._mapping)
+        version = cast(int, stored.pop("version"))
+        if type(before)(**stored) != before:
+            raise _changed(before)
+        return version
+
+    def _check_one(self, result: sa.CursorResult[Any], record: Record) -> None:
+        if result.rowcount != 1:
+            raise _changed(record)
+
+
+def _columns(table: sa.Table) -> sa.Select[Any]:
+    return sa.select(*(column for column in table.c if column.name != "version"))
+
+
+def _values(record: Record) -> dict[str, Any]:
+    return {item.name: getattr(record, item.name) for item in fields(record)}
+
+
+def _name(kind: type[Record]) -> str:
+    return TABLES[kind].name.replace("_", " ")
+
+
+def _changed(record: Record) -> ChangedMeanwhile:
+    return ChangedMeanwhile(
+        f"The {_name(type(record))} was changed by somebody else in the meantime. "
+        "Their change is kept, yours was not made. Look at it again and repeat yours if it fits."
+    )
+
+
+def _refused(record: Record, error: sa.exc.IntegrityError) -> MissingRecord | ChangedMeanwhile:
+    text = str(error.orig)
+    if "FOREIGN KEY" in text:
+        return MissingRecord(
+            f"The {_name(type(record))} points at something that is not there, or something still "
+            "points at it. Nothing was changed; read the project again."
+        )
+    return ChangedMeanwhile(
+        f"There is such a {_name(type(record))} already ({text}). Nothing was changed."
+    )
