@@ -1,0 +1,177 @@
+"""Refuse what cannot be right, in words that say what is wrong and what to do.
+
+One module for all of it, so that the window and the command line ask for the same limits. The
+limits are own judgement: wide enough for any piston engine, narrow enough to catch a slip of the
+finger or a mixed-up unit.
+"""
+
+import math
+from dataclasses import dataclass, fields
+from datetime import datetime
+
+from leaktrack.model.errors import BadInput
+from leaktrack.model.photo import Photo
+from leaktrack.model.record import Record
+from leaktrack.model.shapes import PointPx
+from leaktrack.model.words import FACTS, UNITS
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """The lowest and highest value that a field may have, in the unit its name ends with."""
+
+    lowest: float
+    highest: float
+
+
+_AIR_C = Limits(-60, 70)
+_OIL_ML = Limits(0, 1_000_000)
+_COUNT = Limits(0, 10_000_000)
+
+LIMITS: dict[str, Limits] = {
+    "minutes": Limits(0, 100_000),
+    "distance_km": _COUNT,
+    "highest_rpm": Limits(0, 30_000),
+    "oil_c": Limits(-60, 250),
+    "coolant_c": Limits(-60, 200),
+    "ambient_c": _AIR_C,
+    "temperature_c": _AIR_C,
+    "lowest_c": Limits(-60, 300),
+    "highest_c": Limits(-60, 300),
+    "humidity_percent": Limits(0, 100),
+    "oil_before_ml": _OIL_ML,
+    "oil_after_ml": _OIL_ML,
+    "oil_added_ml": _OIL_ML,
+    "oil_capacity_ml": _OIL_ML,
+    "engine_hours": _COUNT,
+    "distance_since_seal_km": _COUNT,
+    "minutes_since_shutdown": _COUNT,
+    "pitch_deg": Limits(-90, 90),
+    "roll_deg": Limits(-180, 180),
+    "crankcase_mmh2o": Limits(-10_000, 10_000),
+    "bead_mm": Limits(0.1, 50),
+    "bead_min_mm": Limits(0.1, 50),
+    "bead_max_mm": Limits(0.1, 50),
+    "open_time_min": Limits(0, 100_000),
+    "skin_time_min": Limits(0, 100_000),
+    "cure_before_filling_h": Limits(0, 10_000),
+    "cure_before_running_h": Limits(0, 10_000),
+    "torque_nm": Limits(0.1, 5_000),
+    "angle_deg": Limits(0, 1_080),
+    "length_mm": Limits(0.1, 100_000),
+    "station_mm": Limits(0, 100_000),
+    "drops_per_minute": Limits(0, 2_000),
+    "reappears_after_min": Limits(0, 100_000),
+    "mm_per_px": Limits(0.0001, 1_000),
+    "value": Limits(-1e12, 1e12),
+}
+"""Limits by field name; they hold for every kind of record that has such a field."""
+
+_NAMES: dict[str, str] = {
+    "lowest_c": "lowest temperature of the rule",
+    "highest_c": "highest temperature of the rule",
+    "bead_min_mm": "smallest bead of the rule",
+    "bead_max_mm": "largest bead of the rule",
+    "open_time_min": "open time",
+    "skin_time_min": "skin time",
+    "cure_before_filling_h": "cure before filling",
+    "cure_before_running_h": "cure before running",
+    "torque_nm": "torque",
+    "angle_deg": "angle",
+    "length_mm": "length of the joint",
+    "station_mm": "place along the joint",
+    "drops_per_minute": "drops per minute",
+    "reappears_after_min": "minutes until it is wet again",
+    "mm_per_px": "scale",
+    "looked_at": "time of the inspection",
+    "started_at": "time of the run",
+    "done_at": "time it was done",
+    "oil_capacity_ml": "oil capacity",
+}
+_MORE_UNITS = {
+    "_deg": "°",
+    "_c": "°C",
+    "_mm": "mm",
+    "_ml": "mL",
+    "_min": "min",
+    "_h": "h",
+    "_nm": "N m",
+}
+
+
+def checked_text(text: str, what: str) -> str:
+    """Return a text without blanks around it.
+
+    Args:
+        text: What somebody typed.
+        what: What it names, such as "zone".
+
+    Raises:
+        BadInput: Nothing is left of it.
+    """
+    cleaned = " ".join(text.split())
+    if not cleaned:
+        raise BadInput(f"The {what} has no name. Type a name for it.")
+    return cleaned
+
+
+def check_record(record: Record) -> None:
+    """Refuse a record whose numbers are out of reason or whose times have no time zone.
+
+    Raises:
+        BadInput: The first such field, named, with its limits.
+    """
+    for field in fields(record):
+        value = getattr(record, field.name)
+        if isinstance(value, datetime):
+            check_aware(value, field_words(field.name))
+        elif field.name in LIMITS and value is not None:
+            _check_number(field.name, value)
+
+
+def check_aware(at: datetime, what: str) -> None:
+    """Refuse a time that does not say in which time zone it is.
+
+    Raises:
+        BadInput: It is naive.
+    """
+    if at.utcoffset() is None:
+        raise BadInput(
+            f"The {what} ({at:%Y-%m-%d %H:%M}) has no time zone. "
+            "Give it one, such as +01:00, so that it sorts rightly among the others."
+        )
+
+
+def check_on_photo(point: PointPx, photo: Photo, what: str) -> None:
+    """Refuse a point that lies outside its photo.
+
+    Raises:
+        BadInput: It is outside, or not a number.
+    """
+    is_inside = (
+        -0.5 <= point.x <= photo.width_px - 0.5 and -0.5 <= point.y <= photo.height_px - 0.5
+    )  # not a number compares false too
+    if not is_inside:
+        raise BadInput(
+            f"The {what} at ({point.x:.0f}, {point.y:.0f}) is outside {photo.original_name}, "
+            f"which is {photo.width_px} x {photo.height_px} pixels. Place it on the photo."
+        )
+
+
+def field_words(name: str) -> str:
+    """Return what people call a field."""
+    return _NAMES.get(name) or FACTS.get(name) or name.replace("_", " ")
+
+
+def _check_number(name: str, value: float) -> None:
+    limits = LIMITS[name]
+    if math.isfinite(value) and limits.lowest <= value <= limits.highest:
+        return
+    unit = UNITS.get(name) or _MORE_UNITS.get("_" + name.rpartition("_")[2], "")
+    figure, lowest, highest = (
+        f"{number:g} {unit}".strip() for number in (value, limits.lowest, limits.highest)
+    )
+    raise BadInput(
+        f"The {field_words(name)} cannot be {figure}. It must lie between {lowest} and {highest}. "
+        "Correct it, or leave it empty if nobody knows."
+    )

@@ -1,0 +1,106 @@
+"""Draw the line of a joint in a photo, or carry it over from the zone's reference photo."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from uuid import UUID
+
+from leaktrack.analysis.ruling import unwrapped_numbers
+from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
+from leaktrack.model.errors import BadInput
+from leaktrack.model.photo import Photo
+from leaktrack.model.record import Edit, added, removed, replaced
+from leaktrack.workflows.check_input import check_on_photo
+from leaktrack.workflows.find_engine import bolt_numbers
+from leaktrack.workflows.project import Project
+
+
+def draw_joint_line(
+    project: Project, joint_id: UUID, photo_id: UUID, points: Sequence[LinePoint]
+) -> Edit:
+    """Return the edit that draws a joint's line in a photo, or draws it anew.
+
+    A line drawn from high to low bolt numbers is turned round. On a closed joint it may start at
+    any bolt. The first photo with a line becomes the zone's reference.
+
+    Args:
+        project: The open project.
+        joint_id: The joint.
+        photo_id: The photo it was drawn in.
+        points: Along the joint, with the numbers of the bolts beside them.
+
+    Raises:
+        BadInput: Fewer than two points, a point outside the photo, a bolt that the joint does not
+            have or that comes twice, or numbers that rise and fall.
+        MissingRecord: There is no such joint or photo.
+    """
+    joint = project.get(Joint, joint_id)
+    photo = project.get(Photo, photo_id)
+    known = bolt_numbers(project, joint_id)
+    _check_points(points, photo)
+    _check_bolts(points, known, joint)
+    ordered = _in_bolt_order(tuple(points), len(known) if joint.is_closed else None)
+    edit = _line_edit(project, joint_id, photo_id, ordered)
+    zone = project.get(Zone, joint.zone_id)
+    if zone.reference_photo_id is None:
+        edit = edit.then(replaced(zone, replace(zone, reference_photo_id=photo_id)))
+    return edit
+
+
+def remove_joint_line(project: Project, joint_line_id: UUID) -> Edit:
+    """Return the edit that removes a joint's line from a photo.
+
+    Where it was the last line on the zone's reference photo, the zone has no reference any more.
+
+    Raises:
+        MissingRecord: There is no such line.
+    """
+    line = project.get(JointLine, joint_line_id)
+    edit = removed(line)
+    zone = project.get(Zone, project.get(Joint, line.joint_id).zone_id)
+    is_last = len(project.all(JointLine, photo_id=line.photo_id)) == 1
+    if is_last and zone.reference_photo_id == line.photo_id:
+        edit = edit.then(replaced(zone, replace(zone, reference_photo_id=None)))
+    return edit
+
+
+def _line_edit(
+    project: Project, joint_id: UUID, photo_id: UUID, points: tuple[LinePoint, ...]
+) -> Edit:
+    lines = project.all(JointLine, joint_id=joint_id, photo_id=photo_id)
+    if lines:
+        return replaced(lines[0], replace(lines[0], points=points))
+    return added(JointLine(joint_id=joint_id, photo_id=photo_id, points=points))
+
+
+def _check_points(points: Sequence[LinePoint], photo: Photo) -> None:
+    places = {point.at for point in points}
+    if len(places) < 2:
+        raise BadInput(
+            "A joint's line needs at least two points. Click along the joint, bolt by bolt."
+        )
+    for point in points:
+        check_on_photo(point.at, photo, "point of the joint's line")
+        if point.head is not None:
+            check_on_photo(point.head, photo, "bolt head")
+
+
+def _check_bolts(points: Sequence[LinePoint], known: frozenset[int], joint: Joint) -> None:
+    numbers = [point.bolt_number for point in points if point.bolt_number is not None]
+    unknown = sorted(set(numbers) - known)
+    if unknown:
+        highest = max(known, default=0)
+        raise BadInput(
+            f"'{joint.name}' has no bolt {unknown[0]}; its bolts go up to {highest}. "
+            "Correct the number, or give the joint more bolts."
+        )
+    twice = sorted({number for number in numbers if numbers.count(number) > 1})
+    if twice:
+        raise BadInput(
+            f"Bolt {twice[0]} stands twice in the line of '{joint.name}'. Each bolt has one place."
+        )
+
+
+def _in_bolt_order(points: tuple[LinePoint, ...], bolt_count: int | None) -> tuple[LinePoint, ...]:
+    numbers = [point.bolt_number for point in points if point.bolt_number is not None]
+    run = unwrapped_numbers(numbers, bolt_count)
+    return points[::-1] if run and run[-1] < run[0] else points
