@@ -1,0 +1,66 @@
+"""List what to photograph at an inspection, framed as last time."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from uuid import UUID
+
+from leaktrack.model.engine import Zone
+from leaktrack.model.inspection import Inspection
+from leaktrack.model.photo import Photo
+from leaktrack.workflows.find_engine import Reader, zones_of_engine
+from leaktrack.workflows.project import Project
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """A zone to be photographed.
+
+    Attributes:
+        last_photo_id: The photo to frame the new one like; None where the zone has none yet.
+        photos_taken: The photos of the zone at this inspection, in the order they were taken.
+    """
+
+    zone: Zone
+    last_photo_id: UUID | None
+    photos_taken: tuple[UUID, ...]
+
+
+def shot_list(project: Project, inspection_id: UUID) -> tuple[Shot, ...]:
+    """Return the zones of the inspection's engine, each with its last photo and its new ones.
+
+    Raises:
+        MissingRecord: There is no such inspection.
+    """
+    with project.read() as records:
+        inspection = records.get(Inspection, inspection_id)
+        shots = []
+        for zone in zones_of_engine(records, inspection.engine_id):
+            taken = sorted(
+                records.all(Photo, zone_id=zone.id, inspection_id=inspection_id), key=_order
+            )
+            last = last_photo(records, zone, inspection)
+            shots.append(Shot(zone, last.id if last else None, tuple(photo.id for photo in taken)))
+    return tuple(shots)
+
+
+def last_photo(reader: Reader, zone: Zone, inspection: Inspection) -> Photo | None:
+    """Return the first photo that the inspection before took of a zone; else its reference photo.
+
+    Inspections that have no photo of the zone are passed over.
+    """
+    others = reader.all(Inspection, engine_id=inspection.engine_id)
+    earlier = [other for other in others if other.looked_at < inspection.looked_at]
+    for other in sorted(earlier, key=lambda other: other.looked_at, reverse=True):
+        photos = reader.all(Photo, zone_id=zone.id, inspection_id=other.id)
+        if photos:
+            return min(photos, key=_order)
+    if zone.reference_photo_id is None:
+        return None
+    reference = reader.get(Photo, zone.reference_photo_id)
+    return None if reference.inspection_id == inspection.id else reference
+
+
+def _order(photo: Photo) -> tuple[datetime, UUID]:
+    """Sort by the camera's clock; photos without one come last, in the order of import."""
+    at = photo.taken.sortable if photo.taken else datetime.max.replace(tzinfo=UTC)
+    return at, photo.id
