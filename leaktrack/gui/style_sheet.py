@@ -141,10 +141,23 @@ QProgressBar {
   min-height: 16px; color: $text;
 }
 QProgressBar::chunk { background: $accent_soft; border-radius: 3px; }
+QScrollBar { background: transparent; border: none; }
+QScrollBar:vertical { width: ${bar}px; margin: 0; }
+QScrollBar:horizontal { height: ${bar}px; margin: 0; }
+QScrollBar::handle { background: $border; border: none; border-radius: 3px; }
+QScrollBar::handle:vertical { min-height: 32px; margin: 2px 3px; }
+QScrollBar::handle:horizontal { min-width: 32px; margin: 3px 2px; }
+QScrollBar::handle:hover { background: $accent; }
+QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; border: none; }
+QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
+QToolButton::menu-indicator {
+  image: url("$icon_down"); width: 11px; height: 11px;
+  subcontrol-origin: padding; subcontrol-position: center right; right: 4px;
+}
 QSplitter::handle { background: transparent; }
 QSplitter::handle:hover { background: $accent_soft; }
 QSplitter::handle:horizontal { width: 8px; }
-QSplitter::handle:vertical { height: 8px; }
+QSplitter::handle:vertical { height: 8px; border-bottom: 1px solid $hairline; }
 QStatusBar::item { border: none; }
 """)
 
@@ -169,6 +182,7 @@ def style_sheet(
         menu=max(4, (target_px - 20) // 2),
         ring=ring_px,
         arrow=max(18, target_px // 2),
+        bar=12 if target_px < 40 else 22,
         tick=tick_px,
         half_tick=tick_px // 2 + 1,
         dot=dot_px,

@@ -1,0 +1,175 @@
+"""The joint strip of the joint in hand: which joint, its chart, and the place in words."""
+
+from collections.abc import Sequence
+from functools import partial
+from uuid import UUID
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from leaktrack.gui.joint_strip_chart import JointStripChart
+from leaktrack.gui.joint_strip_layout import mark_at
+from leaktrack.gui.panels import EmptyState, TonedLabel
+from leaktrack.gui.session import Session
+from leaktrack.gui.theme import GAP, GAP_S, target_size
+from leaktrack.model.engine import Joint, Zone
+from leaktrack.model.joint_strip import JointStrip, StripRow
+from leaktrack.model.logbook import EntryKind
+from leaktrack.workflows.find_engine import joints_of_engine, zones_of_engine
+from leaktrack.workflows.project import Project
+from leaktrack.workflows.view_joint_strip import joint_strip
+
+
+def joints_with_zones(project: Project, engine_id: UUID) -> tuple[tuple[Joint, Zone], ...]:
+    """Return an engine's joints with the zone of each, in the order of the sheet."""
+    zones = {zone.id: zone for zone in zones_of_engine(project, engine_id)}
+    return tuple((joint, zones[joint.zone_id]) for joint in joints_of_engine(project, engine_id))
+
+
+def joint_in_hand(
+    joints: Sequence[tuple[Joint, Zone]], joint_id: UUID | None, zone_id: UUID | None
+) -> UUID | None:
+    """Return which joint to show: the picked one, unless another zone was picked meanwhile.
+
+    Args:
+        joints: All joints with the zone of each.
+        joint_id: The joint picked last.
+        zone_id: The zone picked last; its first joint comes next, then any joint.
+    """
+    in_zone = [joint.id for joint, zone in joints if zone.id == zone_id]
+    candidates = in_zone or [joint.id for joint, _zone in joints]
+    return joint_id if joint_id in candidates else next(iter(candidates), None)
+
+
+class JointStripPanel(QWidget):
+    """Picks a joint and shows its strip."""
+
+    set_up_wanted = Signal()
+    """The person wants to set up joints."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._asked = 0
+        self._joints: tuple[tuple[Joint, Zone], ...] = ()
+        self.chart = JointStripChart(target_size(session.settings))
+        self.picker = QComboBox()
+        self._words = TonedLabel()
+        self._stack = QStackedWidget()
+        self._build_layout()
+        self.picker.activated.connect(self._on_joint_chosen)
+        self.chart.place_pointed_at.connect(self._words.setText)
+        self.chart.place_chosen.connect(self._on_place_chosen)
+        session.records_changed.connect(self.reload)
+        session.picked.connect(self._on_picked)
+        self.reload()
+
+    def reload(self) -> None:
+        """Read the joints and the strip of the one in hand again."""
+        if (engine_id := self._session.engine_id) is None:
+            self._stack.setCurrentWidget(self._empty)
+            return
+        self._session.background.run(
+            partial(joints_with_zones, self._session.project, engine_id),
+            then=self._show_joints,
+            owner=self,
+            failed=self._session.report,
+        )
+
+    def sizeHint(self) -> QSize:
+        """Return room for a few inspections."""
+        line = self.fontMetrics().height()
+        return QSize(600, 10 * line + 24)
+
+    def _build_layout(self) -> None:
+        self.picker.setAccessibleName(self.tr("Joint"))
+        self.picker.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
+        name = QLabel(self.tr("&Joint"))
+        name.setBuddy(self.picker)
+        self._words.setWordWrap(False)
+        self._words.setMinimumWidth(40)
+        top = QHBoxLayout()
+        top.setSpacing(GAP)
+        top.addWidget(name)
+        top.addWidget(self.picker)
+        top.addWidget(self._words, 1)
+        scroll = QScrollArea()
+        scroll.setWidget(self.chart)
+        scroll.setWidgetResizable(True)
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        filled = QWidget()
+        rows = QVBoxLayout(filled)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(GAP_S)
+        rows.addLayout(top)
+        rows.addWidget(scroll, 1)
+        self._filled = filled
+        self._empty = EmptyState(
+            self.tr("No joint to unroll"),
+            self.tr("A joint with numbered bolts is drawn here as a straight strip."),
+            self.tr("Set up joints"),
+            self.set_up_wanted.emit,
+        )
+        self._stack.addWidget(self._filled)
+        self._stack.addWidget(self._empty)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, GAP_S, GAP, 0)
+        whole.addWidget(self._stack)
+        self.setAccessibleName(self.tr("Joint strip"))
+
+    def _show_joints(self, joints: Sequence[tuple[Joint, Zone]]) -> None:
+        self._joints = tuple(joints)
+        self.picker.clear()
+        for joint, zone in self._joints:
+            self.picker.addItem(f"{joint.name} ({zone.name})", joint.id)
+        self._stack.setCurrentWidget(self._filled if joints else self._empty)
+        self._show_picked()
+
+    def _joint_in_hand(self) -> UUID | None:
+        return joint_in_hand(self._joints, self._session.joint_id, self._session.zone_id)
+
+    def _show_picked(self) -> None:
+        joint_id = self._joint_in_hand()
+        self.picker.setCurrentIndex(self.picker.findData(joint_id))
+        if joint_id is None:
+            self.chart.set_strip(None)
+            return
+        self._asked += 1
+        self._session.background.run(
+            partial(joint_strip, self._session.project, joint_id),
+            then=partial(self._show_strip, self._asked),
+            owner=self,
+            failed=self._session.report,
+        )
+
+    def _show_strip(self, asked: int, strip: JointStrip) -> None:
+        if asked == self._asked:
+            self.chart.set_strip(strip)
+
+    def _on_picked(self) -> None:
+        if self._joint_in_hand() != self.picker.currentData():
+            self._show_picked()
+
+    def _on_joint_chosen(self, index: int) -> None:
+        joint, zone = self._joints[index]
+        self._session.pick(joint_id=joint.id, zone_id=zone.id)
+
+    def _on_place_chosen(self, row: StripRow, station: float) -> None:
+        if row.job is not None:
+            self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
+            return
+        mark = mark_at(row, station, self.chart.slack)
+        if mark is not None:
+            self._session.pick(leak_id=mark.leak_id)
+            self._session.photo_wanted.emit(mark.photo_id, mark.at_px)

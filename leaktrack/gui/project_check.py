@@ -1,0 +1,31 @@
+"""Check a project's files in the background and say how it came out."""
+
+from functools import partial
+
+from leaktrack.gui.message_bar import MessageBar
+from leaktrack.gui.session import Session
+from leaktrack.workflows.check_project import CheckReport, check
+
+
+def check_in_background(session: Session, messages: MessageBar) -> None:
+    """Read every photo file once and compare it with the records."""
+    session.background.run_job(
+        messages.tr("Checking the project's files"),
+        lambda job: check(session.project, job.progress),
+        then=partial(_show, messages),
+        owner=messages,
+        failed=session.report,
+    )
+
+
+def _show(messages: MessageBar, report: CheckReport) -> None:
+    if report.database_ok and not report.problems:
+        sound = messages.tr("All {count} photos are whole, and the records hold together.")
+        messages.show_news(sound.format(count=report.photos_checked))
+        return
+    told = messages.tr(
+        "{count} of the project's files are not as recorded. Nothing was changed. "
+        "Copy them back from a backup of the project folder, then check again."
+    )
+    details = "\n".join(f"{each.kind.value}: {each.what}" for each in report.problems)
+    messages.show_failure(told.format(count=len(report.problems)), details)

@@ -1,0 +1,80 @@
+"""Open, create and build projects without keeping the window waiting."""
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from PySide6.QtCore import QObject, QStandardPaths, Signal
+
+from leaktrack.bootstrap import create_project, open_project
+from leaktrack.gui.background import Background, Job
+from leaktrack.places import demo_source
+from leaktrack.workflows.project import Project
+from leaktrack.workflows.set_up_engine import new_engine
+
+DEMO_NAME = "leaktrack-demo"
+
+
+def unused_folder(parent: Path, name: str) -> Path:
+    """Return a folder below the parent that is not there yet, numbered if need be."""
+    folder, number = parent / name, 2
+    while folder.exists():
+        folder, number = parent / f"{name}-{number}", number + 1
+    return folder
+
+
+class ProjectOpening(QObject):
+    """Brings projects into being, on a worker thread, and hands them to the window."""
+
+    opened = Signal(object)
+    """A Project that the receiver now owns."""
+    failed = Signal(object)
+
+    def __init__(self, background: Background, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._background = background
+        self.is_busy = False
+        background.job_ended.connect(self._on_ended)
+
+    def open(self, folder: Path) -> None:
+        """Open the project in a folder."""
+        title = self.tr("Opening {name}").format(name=folder.name)
+        self._start(title, lambda _job: open_project(folder))
+
+    def create(self, folder: Path, engine_name: str) -> None:
+        """Begin a project in an empty or new folder, with one engine and its faces."""
+        title = self.tr("Making {name}").format(name=folder.name)
+        self._start(title, lambda _job: project_with_engine(folder, engine_name))
+
+    def build_demo(self) -> None:
+        """Build a fresh copy of the demo engine in a folder of its own."""
+        documents = QStandardPaths.StandardLocation.DocumentsLocation
+        parent = Path(QStandardPaths.writableLocation(documents) or Path.home())
+        folder = unused_folder(parent, DEMO_NAME)
+        self._start(self.tr("Building the demo engine"), partial(_demo, folder))
+
+    def _start(self, title: str, work: Callable[[Job], Project]) -> None:
+        if self.is_busy:
+            return
+        self.is_busy = True
+        self._background.run_job(
+            title, work, then=self.opened.emit, owner=self, failed=self.failed.emit
+        )
+
+    def _on_ended(self, _job: Job) -> None:
+        self.is_busy = False
+
+
+def project_with_engine(folder: Path, engine_name: str) -> Project:
+    """Return a new project that holds one engine."""
+    project = create_project(folder)
+    _engine, edit = new_engine(engine_name)
+    project.apply(edit)
+    return project
+
+
+def _demo(folder: Path, job: Job) -> Project:
+    # Late: it draws in every workflow, which would slow down each start of the window.
+    from leaktrack.workflows.run_demo import build_demo
+
+    return build_demo(folder, demo_source(), job.progress)

@@ -1,0 +1,100 @@
+"""The user's choices: units, appearance, text size, gloves mode, paper."""
+
+from dataclasses import replace
+
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from leaktrack.gui.panels import TonedLabel
+from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.settings import Settings
+
+SMALLEST_TEXT_PERCENT = 100
+LARGEST_TEXT_PERCENT = 200
+TEXT_STEP_PERCENT = 10
+
+
+class SettingsDialog(QDialog):
+    """Asks for the user's choices."""
+
+    def __init__(self, settings: Settings, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setWindowTitle(self.tr("Settings"))
+        self._settings = settings
+        self._units = _choice(
+            {"metric": self.tr("mm, °C, N·m"), "imperial": self.tr("inch, °F, lbf·ft")},
+            settings.units,
+        )
+        self._theme = _choice(
+            {
+                "system": self.tr("like the system"),
+                "light": self.tr("light"),
+                "dark": self.tr("dark"),
+            },
+            settings.theme,
+        )
+        self._text = QSpinBox()
+        self._text.setRange(SMALLEST_TEXT_PERCENT, LARGEST_TEXT_PERCENT)
+        self._text.setSingleStep(TEXT_STEP_PERCENT)
+        self._text.setSuffix(" %")
+        self._text.setValue(settings.text_percent)
+        self._gloves = QCheckBox(self.tr("&Gloves mode: large targets"))
+        self._gloves.setChecked(settings.gloves_mode)
+        self._paper = _choice({"A4": "A4", "Letter": "Letter"}, settings.paper)
+        self._build_layout()
+
+    @classmethod
+    def ask(cls, settings: Settings, parent: QWidget | None = None) -> Settings | None:
+        """Return the settings as chosen; None if the person changed their mind."""
+        dialog = cls(settings, parent)
+        return dialog.chosen() if dialog.exec() else None
+
+    def chosen(self) -> Settings:
+        """Return the settings as the fields stand."""
+        return replace(
+            self._settings,
+            units=self._units.currentData(),
+            theme=self._theme.currentData(),
+            text_percent=self._text.value(),
+            gloves_mode=self._gloves.isChecked(),
+            paper=self._paper.currentData(),
+        )
+
+    def _build_layout(self) -> None:
+        form = QFormLayout()
+        form.setVerticalSpacing(GAP)
+        form.setHorizontalSpacing(GAP_L)
+        form.addRow(self.tr("&Units"), self._units)
+        form.addRow(self.tr("&Appearance"), self._theme)
+        form.addRow(self.tr("&Text size"), self._text)
+        form.addRow("", self._gloves)
+        form.addRow(self.tr("&Paper of reports"), self._paper)
+        buttons = QDialogButtonBox()
+        keep = buttons.addButton(self.tr("&Keep settings"), QDialogButtonBox.ButtonRole.AcceptRole)
+        keep.setProperty("primary", "true")
+        keep.setDefault(True)
+        buttons.addButton(self.tr("&Cancel"), QDialogButtonBox.ButtonRole.RejectRole)
+        buttons.accepted.connect(self.accept)
+        buttons.rejected.connect(self.reject)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(GAP_L, GAP_L, GAP_L, GAP_L)
+        rows.setSpacing(GAP_L)
+        rows.addLayout(form)
+        rows.addWidget(TonedLabel(self.tr("Records keep SI units whatever you see here.")))
+        rows.addWidget(buttons)
+
+
+def _choice(words: dict[str, str], chosen: str) -> QComboBox:
+    box = QComboBox()
+    for value, text in words.items():
+        box.addItem(text, value)
+    box.setCurrentIndex(max(box.findData(chosen), 0))
+    return box

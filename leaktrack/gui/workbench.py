@@ -1,0 +1,216 @@
+"""The two axes and the work area between them, for one open project."""
+
+from datetime import datetime
+from uuid import UUID
+
+from PySide6.QtCore import QEvent, QSettings, Qt
+from PySide6.QtWidgets import (
+    QApplication,
+    QComboBox,
+    QLabel,
+    QSplitter,
+    QVBoxLayout,
+    QWidget,
+)
+
+from leaktrack.gui.engine_sheet_panel import EngineSheetPanel
+from leaktrack.gui.joint_strip_panel import JointStripPanel
+from leaktrack.gui.logbook_panel import LogbookPanel
+from leaktrack.gui.panels import Card, Heading
+from leaktrack.gui.session import Session
+from leaktrack.gui.theme import GAP, GAP_S
+from leaktrack.gui.work_area import WorkArea
+from leaktrack.model.engine import Engine
+from leaktrack.model.inspection import Inspection
+from leaktrack.model.logbook import EntryKind
+
+_LEFT_SHARE = 0.22
+PANELS = ("logbook", "sheet", "strip")
+"""Panels that can be hidden."""
+
+_ACROSS, _DOWN = "layout/across", "layout/down"
+
+
+class Workbench(QWidget):
+    """Logbook at the left, engine sheet on top, pages in the middle, joint strip below."""
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.session = session
+        self.logbook = LogbookPanel(session)
+        self.sheet = EngineSheetPanel(session)
+        self.work = WorkArea(session)
+        self.strip = JointStripPanel(session)
+        self._across = QSplitter(Qt.Orientation.Horizontal)
+        self._down = QSplitter(Qt.Orientation.Vertical)
+        self._build_layout()
+        self.logbook.entry_chosen_again.connect(self.work.show_entry)
+        for panel in (self.sheet, self.strip):
+            panel.set_up_wanted.connect(lambda: self.work.show_page("engine"))
+
+    def save_layout(self, store: QSettings) -> None:
+        """Remember how the room is shared out."""
+        store.setValue(_ACROSS, self._across.saveState())
+        store.setValue(_DOWN, self._down.saveState())
+
+    def restore_layout(self, store: QSettings) -> None:
+        """Share out the room as remembered; as usual where nothing is."""
+        self.reset_layout()
+        for splitter, key in ((self._across, _ACROSS), (self._down, _DOWN)):
+            if (state := store.value(key)) is not None:
+                splitter.restoreState(state)
+
+    def reset_layout(self) -> None:
+        """Share out the room as on the first day."""
+        for panel in (self._left, self.sheet, self.strip):
+            panel.show()
+        width, height = max(self.width(), 800), max(self.height(), 600)
+        left = max(round(width * _LEFT_SHARE), self._left.minimumSizeHint().width())
+        self._across.setSizes([left, width - left])
+        top, bottom = self.sheet.sizeHint().height(), self.strip.sizeHint().height()
+        self._down.setSizes([top, height - top - bottom, bottom])
+
+    def panel(self, name: str) -> QWidget:
+        """Return a panel that can be hidden, by its name in PANELS."""
+        return {"logbook": self._left, "sheet": self.sheet, "strip": self.strip}[name]
+
+    def cycle_panels(self, direction: int) -> None:
+        """Give the keyboard to the next panel (1) or the one before (-1)."""
+        panels = [
+            (panel, entrance)
+            for panel, entrance in self._entrances()
+            if panel.isVisible() and entrance is not None
+        ]
+        focused = QApplication.focusWidget()
+        here = next(
+            (
+                place
+                for place, (panel, _entrance) in enumerate(panels)
+                if focused is not None and (panel is focused or panel.isAncestorOf(focused))
+            ),
+            -1 if direction > 0 else 0,
+        )
+        entrance = panels[(here + direction) % len(panels)][1]
+        if entrance is not None:
+            entrance.setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def step_zone(self, direction: int) -> None:
+        """Pick the next zone of the sheet (1) or the one before (-1)."""
+        zone_ids = [card.zone_id for card in self.sheet.cards]
+        if not zone_ids:
+            return
+        picked = self.session.zone_id
+        here = zone_ids.index(picked) if picked in zone_ids else -1
+        self.session.pick(zone_id=zone_ids[(here + direction) % len(zone_ids)])
+
+    def compare_with_before(self) -> bool:
+        """Compare the inspection in hand with the one before it; False if there is none."""
+        pair = inspection_pair(
+            self.session.project.all(Inspection, engine_id=self.session.engine_id),
+            self.session.entry,
+        )
+        if pair is None:
+            return False
+        earlier, later = ((EntryKind.INSPECTION, each.id) for each in pair)
+        self.session.pick(entry=later, earlier_entry=earlier)
+        return True
+
+    def _entrances(self) -> list[tuple[QWidget, QWidget | None]]:
+        card = next((each for each in self.sheet.cards if each.isChecked()), None)
+        first_card = next(iter(self.sheet.cards), None)
+        return [
+            (self._left, self.logbook.list),
+            (self.sheet, card or first_card),
+            (self.work.bar, self.work.bar),
+            (self.work.current_page, _first_stop(self.work.current_page)),
+            (self.strip, self.strip.chart),
+        ]
+
+    def _build_layout(self) -> None:
+        self._left = QWidget()
+        column = QVBoxLayout(self._left)
+        column.setContentsMargins(0, GAP_S, 0, 0)
+        column.setSpacing(GAP_S)
+        column.addWidget(self._corner())
+        column.addWidget(self.logbook, 1)
+        for panel in (self.sheet, self.work, self.strip):
+            self._down.addWidget(panel)
+        self._down.setStretchFactor(1, 1)
+        self._across.addWidget(self._left)
+        self._across.addWidget(self._down)
+        self._across.setStretchFactor(1, 1)
+        for splitter in (self._across, self._down):
+            splitter.setChildrenCollapsible(False)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(GAP_S)
+        if self.session.project.is_read_only:
+            rows.addWidget(self._read_only_banner())
+        rows.addWidget(self._across, 1)
+
+    def _corner(self) -> QWidget:
+        """Return what stands where the two axes meet: the engine."""
+        engines = self.session.project.all(Engine)
+        if len(engines) < 2:
+            name = engines[0].name if engines else self.tr("No engine yet")
+            heading = Heading(name, 2)
+            heading.setContentsMargins(GAP, 0, 0, 0)
+            return heading
+        picker = QComboBox()
+        picker.setAccessibleName(self.tr("Engine"))
+        for engine in engines:
+            picker.addItem(engine.name, engine.id)
+        picker.setCurrentIndex(picker.findData(self.session.engine_id))
+        picker.activated.connect(lambda row: self._on_engine_chosen(picker.itemData(row)))
+        return picker
+
+    def _on_engine_chosen(self, engine_id: UUID) -> None:
+        self.session.engine_id = engine_id
+        self.session.records_changed.emit()
+
+    def _read_only_banner(self) -> QWidget:
+        banner = Card("attention")
+        text = self.tr(
+            "This project is open for looking only: {holder} holds it. Nothing you do here is kept."
+        )
+        label = QLabel(text.format(holder=self.session.project.holder))
+        label.setWordWrap(True)
+        banner.rows.addWidget(label)
+        return banner
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Let the layout follow the program's text size."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.ApplicationFontChange:
+            self.updateGeometry()
+
+
+def _first_stop(page: QWidget) -> QWidget | None:
+    """Return the first widget of a page that the Tab key can reach."""
+    stops = (
+        each
+        for each in page.findChildren(QWidget)
+        if each.focusPolicy() & Qt.FocusPolicy.TabFocus
+        and each.isVisibleTo(page)
+        and each.isEnabled()
+    )
+    return next(stops, None)
+
+
+def inspection_pair(
+    inspections: "tuple[Inspection, ...]", entry: tuple[EntryKind, UUID] | None
+) -> tuple[Inspection, Inspection] | None:
+    """Return two inspections to compare, earlier first; None if there are not two.
+
+    Args:
+        inspections: All of the engine, in any order.
+        entry: The entry in hand: where it is an inspection, it is the later one of the two.
+    """
+    in_order = sorted(inspections, key=_looked_at)
+    ids = [each.id for each in in_order]
+    later = ids.index(entry[1]) if entry is not None and entry[1] in ids else len(ids) - 1
+    return None if later < 1 else (in_order[later - 1], in_order[later])
+
+
+def _looked_at(inspection: Inspection) -> datetime:
+    return inspection.looked_at
