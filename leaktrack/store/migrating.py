@@ -63,8 +63,9 @@ def refuse_older(database: Path) -> None:
     found = version_of(database)
     if found != newest_version():
         raise ReadOnlyProject(
-            f"This project has version {found} and must be brought to {newest_version()} first, but "
-            "it cannot be written to now. Nothing was changed. Open it where it can be written to."
+            f"This project has version {found} and must be brought to {newest_version()} first, "
+            "but it cannot be written to now. Nothing was changed. Open it where it "
+            "can be written to."
         )
 
 

@@ -23,6 +23,7 @@ DATABASE = "leaktrack.db"
 _SQLITE_HEADER = b"SQLite format 3\0"
 _SUBFOLDERS = ("photos", "clips", "report")
 _BUSY_TIMEOUT_MS = 5000
+_WRITING = {"begin_with": "BEGIN IMMEDIATE"}
 
 
 class OpenFolder:
@@ -73,7 +74,10 @@ class OpenFolder:
                 "Close it there, then open it here again."
             )
         try:
-            with self._engine.begin() as connection:
+            with (
+                self._engine.connect().execution_options(**_WRITING) as connection,
+                connection.begin(),
+            ):
                 yield Records(connection)
         except sa.exc.OperationalError as error:
             raise ProjectError(
@@ -184,12 +188,19 @@ def _engine(database: Path, *, is_read_only: bool) -> sa.Engine:
 
     @sa.event.listens_for(engine, "connect")
     def _on_connect(connection: Any, _record: object) -> None:
+        connection.isolation_level = None  # transactions begin where _on_begin says
         connection.execute("PRAGMA foreign_keys=ON")
         connection.execute(f"PRAGMA busy_timeout={_BUSY_TIMEOUT_MS}")
         if not is_read_only:
             connection.execute("PRAGMA journal_mode=WAL")
             # FULL: a finished edit outlives a power cut, not only a crash of the program.
             connection.execute("PRAGMA synchronous=FULL")
+
+    @sa.event.listens_for(engine, "begin")
+    def _on_begin(connection: sa.Connection) -> None:
+        # Python's driver begins nothing before the first change: reads would see each other's
+        # edits come in. Writers take their turn at once, instead of failing half-way.
+        connection.exec_driver_sql(connection.get_execution_options().get("begin_with", "BEGIN"))
 
     return engine
 

@@ -142,7 +142,7 @@ def _values(record: Record) -> dict[str, Any]:
     return {item.name: getattr(record, item.name) for item in fields(record)}
 
 
-def _name(kind: type[Record]) -> str:
+def _name(kind: type[Any]) -> str:
     return TABLES[kind].name.replace("_", " ")
 
 

@@ -32,7 +32,6 @@ from leaktrack.model.inspection import (
 )
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip, Light, Photo
-from leaktrack.model.record import Record
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.sealing_job import (
     BeadPlace,
@@ -135,7 +134,7 @@ def _table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
     )
 
 
-TABLES: dict[type[Record], sa.Table] = {
+TABLES: dict[type[Any], sa.Table] = {
     Engine: _table("engine", *_texts("name", "description"), *_numbers("oil_capacity_ml")),
     Face: _table(
         "face", _key("engine"), _member("side", FaceSide), _text("name"), _count("position")

@@ -1,0 +1,47 @@
+"""What all tests share: no screen, folders of their own, no unexpected warnings in the log."""
+
+import logging
+import os
+import random
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+GUI_FOLDERS = {"gui"}
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    for item in items:
+        if GUI_FOLDERS & set(item.path.parts):
+            item.add_marker(pytest.mark.gui)
+
+
+@pytest.fixture(autouse=True)
+def own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep settings, cache and log out of the user's folders."""
+    folder = tmp_path_factory.mktemp("own")
+    monkeypatch.setenv("LEAKTRACK_CACHE", str(folder / "cache"))
+    monkeypatch.setenv("LEAKTRACK_CONFIG", str(folder / "config"))
+    return folder
+
+
+@pytest.fixture(autouse=True)
+def fixed_seed() -> None:
+    random.seed(20260307)
+    np.random.seed(20260307)
+
+
+@pytest.fixture(autouse=True)
+def fail_on_log_warnings(caplog: pytest.LogCaptureFixture) -> Iterator[None]:
+    """Fail a test that lets leaktrack log a warning; one that means to clears ``caplog``."""
+    yield
+    said = [
+        record.getMessage()
+        for record in caplog.get_records("call")
+        if record.levelno >= logging.WARNING and record.name.startswith("leaktrack")
+    ]
+    assert said == []
