@@ -71,12 +71,6 @@ class Ruler:
             return (station,)
         return tuple(station + turn * self.turn for turn in (-1, 0, 1, 2))
 
-    def nearest_turn(self, station: float, near: float) -> float:
-        """Return a station, in the turn in which it lies nearest to another one."""
-        if not self.is_closed:
-            return station
-        return station - round((station - near) / self.turn) * self.turn
-
     def split(self, low: float, high: float) -> tuple[tuple[float, float], ...]:
         """Return a stretch as pieces that each lie within one turn."""
         if not self.is_closed:

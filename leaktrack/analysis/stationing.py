@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import floor
 
 import numpy as np
 from numpy.typing import NDArray
@@ -74,7 +75,10 @@ class RuledLine:
 
     def station_along(self, along_px: float) -> float:
         """Return the station after some length of path, not wrapped; needs ``is_ruled``."""
-        return self.ruler.station(_interpolated(along_px, self.knots_px, self.knots_s))
+        turns = floor(along_px / self.total_px) if self.is_loop else 0
+        inside = _interpolated(along_px - turns * self.total_px, self.knots_px, self.knots_s)
+        sign = 1 if self.knots_s[-1] > self.knots_s[0] else -1
+        return self.ruler.station(inside) + sign * turns * self.ruler.turn
 
     def point_at(self, station: float) -> PointPx | None:
         """Return the place of a station on the line; None where this photo does not show it."""
@@ -96,21 +100,28 @@ class RuledLine:
         low, high = sorted((self.station_along(0.0), self.station_along(self.total_px)))
         return self.ruler.split(low, high)
 
-    def feet(self, points: Sequence[PointPx]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
-        """Return for many points the length along the path and the distance from it, in px."""
+    def feet(self, xy: NDArray[np.float64]) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+        """Return for many points how far along the path, and how far from it, they lie.
+
+        Args:
+            xy: Points, of shape (n, 2), in px.
+
+        Returns:
+            Two arrays of shape (n,), in px.
+        """
         sides = np.array(
             [(a.x, a.y, b.x, b.y) for a, b in segments(self.path, is_closed=self.is_loop)]
         )
         starts, spans = sides[:, :2], sides[:, 2:] - sides[:, :2]
         lengths = np.hypot(spans[:, 0], spans[:, 1])
         begins = np.concatenate([[0.0], np.cumsum(lengths)[:-1]])
-        xy = np.array([(point.x, point.y) for point in points]).reshape(-1, 1, 2)
         squared = np.where(lengths > 0, lengths**2, 1.0)
-        fractions = np.clip(((xy - starts) * spans).sum(axis=2) / squared, 0.0, 1.0)
-        away = xy - (starts + fractions[..., None] * spans)
+        points = xy[:, None, :]
+        fractions = np.clip(((points - starts) * spans).sum(axis=2) / squared, 0.0, 1.0)
+        away = points - (starts + fractions[..., None] * spans)
         distances = np.hypot(away[..., 0], away[..., 1])
         nearest = distances.argmin(axis=1)
-        row = np.arange(len(nearest))
+        row = np.arange(len(xy))
         along = begins[nearest] + fractions[row, nearest] * lengths[nearest]
         return along, distances[row, nearest]
 
@@ -195,27 +206,32 @@ def point_at(
 
 
 def wet_span(
-    line: RuledLine, outline: Sequence[PointPx], station: float, *, within_px: float
+    line: RuledLine, outline: Sequence[PointPx], source: PointPx, *, within_px: float
 ) -> tuple[float, float]:
     """Return the lowest and highest station that a wet area's edge reaches near the joint.
 
     Args:
         line: Must be ruled.
         outline: Edge of the wet area; may be empty.
-        station: Of the source; the span always holds it.
+        source: Where it starts; the span always holds its station.
         within_px: How far from the line still counts as near.
 
     Returns:
         On a closed joint the span may run below the first bolt or above the last one; it is given
         without a jump, such as 0.8 to 1.3.
     """
-    edge = _densified(outline, within_px / 2) if len(outline) > 2 else list(outline)
-    if not edge:
-        return station, station
-    along, distance = line.feet(edge)
-    reached = [line.station_along(float(px)) for px in along[distance <= within_px]]
-    near = [line.ruler.nearest_turn(value, station) for value in reached]
-    return min([station, *near]), max([station, *near])
+    foot = nearest_on_path(line.path, source, is_closed=line.is_loop)
+    reached = np.array([foot.along_px])
+    if len(outline) > 2:
+        along, distance = line.feet(_edge(outline, within_px / 2))
+        reached = np.append(reached, along[distance <= within_px])
+    if line.is_loop:  # the shorter way round from the source
+        half = line.total_px / 2
+        reached = foot.along_px + (reached - foot.along_px + half) % line.total_px - half
+    ends = (line.station_along(float(reached.min())), line.station_along(float(reached.max())))
+    station = line.station_along(foot.along_px)
+    shift = line.ruler.wrapped(station) - station
+    return min(ends) + shift, max(ends) + shift
 
 
 def _is_whole_loop(line: JointLine, bolt_count: int) -> bool:
@@ -254,17 +270,15 @@ def _point_along(path: Sequence[PointPx], along_px: float, *, is_closed: bool) -
     return path[0] if is_closed or along_px <= 0 else path[-1]
 
 
-def _densified(outline: Sequence[PointPx], step_px: float) -> list[PointPx]:
-    dense = []
-    for start, end in segments(outline, is_closed=True):
-        pieces = max(1, int(np.ceil(start.distance_px(end) / step_px)))
-        dense += [
-            PointPx(
-                start.x + (end.x - start.x) * i / pieces, start.y + (end.y - start.y) * i / pieces
-            )
-            for i in range(pieces)
-        ]
-    return dense
+def _edge(outline: Sequence[PointPx], step_px: float) -> NDArray[np.float64]:
+    """Return points all along a closed outline, at most a step apart, of shape (n, 2)."""
+    corners = np.array([(point.x, point.y) for point in outline])
+    spans = np.roll(corners, -1, axis=0) - corners
+    pieces = np.maximum(1, np.ceil(np.hypot(spans[:, 0], spans[:, 1]) / step_px)).astype(int)
+    index = np.repeat(np.arange(len(corners)), pieces)
+    place = np.arange(len(index)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
+    edge: NDArray[np.float64] = corners[index] + spans[index] * (place / pieces[index])[:, None]
+    return edge
 
 
 def _interpolated(value: float, xs: Sequence[float], ys: Sequence[float]) -> float:

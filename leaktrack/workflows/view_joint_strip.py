@@ -61,6 +61,7 @@ class _StripView:
         self.joint = joint
         self.bolts = sorted(records.bolts.get(joint.id, ()), key=lambda bolt: bolt.number)
         self._records = records
+        self._ruled_lines: dict[UUID, RuledLine] = {}
         self._lines: Mapping[UUID, RuledLine] = {
             photo_id: self._ruled(line)
             for photo_id, lines in records.lines_by_photo.items()
@@ -118,9 +119,7 @@ class _StripView:
             fix = line.station_at(source.at)
             if fix.station is None or not self._is_mine(placed.leak, photo_id, source):
                 continue
-            low, high = wet_span(
-                line, placed.mark.outline_px, fix.station, within_px=source.near_px
-            )
+            low, high = wet_span(line, placed.mark.outline_px, source.at, within_px=source.near_px)
             yield StripMark(
                 leak_id=placed.leak.id,
                 leak_number=placed.leak.number,
@@ -145,9 +144,13 @@ class _StripView:
         return nearest == self.joint.id and distances[nearest] <= REACH * source.near_px
 
     def _ruled(self, line: JointLine) -> RuledLine:
-        joint = self._records.joint_by_id[line.joint_id]
-        bolts = self._records.bolts.get(joint.id, ())
-        return ruled_line(line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+        if line.id not in self._ruled_lines:
+            joint = self._records.joint_by_id[line.joint_id]
+            bolts = self._records.bolts.get(joint.id, ())
+            self._ruled_lines[line.id] = ruled_line(
+                line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm
+            )
+        return self._ruled_lines[line.id]
 
 
 def _merged(stretches: list[tuple[float, float]]) -> tuple[tuple[float, float], ...]:

@@ -199,7 +199,7 @@ def test_a_wet_area_spans_the_stations_at_which_its_edge_comes_near_the_joint():
     run_down = (PointPx(120, -5), PointPx(170, -5), PointPx(170, 300), PointPx(20, 300))
     ruled = ruled_line(STRAIGHT, bolts(11), is_closed=False)
 
-    low, high = wet_span(ruled, run_down, 4.4, within_px=10)
+    low, high = wet_span(ruled, run_down, PointPx(140, 3), within_px=10)
 
     assert low == pytest.approx(4.16, abs=0.02)
     assert high == pytest.approx(4.7, abs=0.02)
@@ -209,16 +209,27 @@ def test_a_wet_area_over_the_first_bolt_of_a_loop_spans_without_a_jump():
     around_the_corner = (PointPx(-4, 20), PointPx(4, 20), PointPx(30, 4), PointPx(30, -4))
     ruled = ruled_line(SQUARE, bolts(4), is_closed=True)
 
-    low, high = wet_span(ruled, around_the_corner, 1.1, within_px=5)
+    low, high = wet_span(ruled, around_the_corner, PointPx(10, 1), within_px=5)
 
     assert low == pytest.approx(0.8, abs=0.02)
     assert high == pytest.approx(1.3, abs=0.02)
 
 
+@pytest.mark.parametrize("source", [PointPx(20, 0), PointPx(0, 20)], ids=["past", "before"])
+def test_a_source_on_either_side_of_the_first_bolt_spans_the_same_wet_area(source):
+    corner = (PointPx(-4, 20), PointPx(20, -4), PointPx(26, 10), PointPx(10, 26))
+    ruled = ruled_line(SQUARE, bolts(4), is_closed=True)
+
+    low, high = wet_span(ruled, corner, source, within_px=5)
+
+    assert low <= ruled.station_at(source).station <= high
+    assert high - low == pytest.approx(0.4, abs=0.1)
+
+
 def test_a_mark_without_an_outline_spans_its_source_alone():
     ruled = ruled_line(STRAIGHT, bolts(11), is_closed=False)
 
-    assert wet_span(ruled, (), 4.4, within_px=10) == (4.4, 4.4)
+    assert wet_span(ruled, (), PointPx(140, 9), within_px=10) == (4.4, 4.4)
 
 
 def test_the_average_spacing_of_bolts_is_known_in_pixels():
