@@ -1,0 +1,96 @@
+"""Fields side by side, in as many columns as there is room for; and their keys."""
+
+from collections.abc import Iterable, Sequence
+
+from PySide6.QtCore import QEvent, QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
+
+from leaktrack.gui.fields import Field
+from leaktrack.gui.theme import GAP, GAP_L
+
+MENU_LETTERS = "efhmrv"
+"""Taken by the menu bar; a label with the same letter would fight with it."""
+
+_CELL_CHARACTERS = 27
+"""A cell narrower than so many characters cuts dates and names."""
+
+
+class FieldGrid(QWidget):
+    """Fields in reading order. Wide ones have a row of their own."""
+
+    def __init__(
+        self,
+        fields: Sequence[QWidget],
+        wide: Sequence[QWidget] = (),
+        cell_characters: int = _CELL_CHARACTERS,
+    ) -> None:
+        super().__init__()
+        self._fields = fields
+        self._wide = wide
+        self._cell_characters = cell_characters
+        self._columns = 0
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(GAP_L)
+        self._grid.setVerticalSpacing(GAP)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self._arrange(1)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the room for one column: it can always fall back to that."""
+        widest = max((each.minimumSizeHint().width() for each in self._fields), default=0)
+        return QSize(widest, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the columns that fit."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Use fewer columns when the text grows."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._fit()
+
+    def _fit(self) -> None:
+        cell = self.fontMetrics().averageCharWidth() * self._cell_characters + GAP_L
+        columns = max(1, (self.width() + GAP_L) // cell)
+        self._arrange(min(columns, max(1, len(self._fields))))
+
+    def _arrange(self, columns: int) -> None:
+        if columns == self._columns:
+            return
+        for column in range(self._columns):
+            self._grid.setColumnStretch(column, 0)
+        self._columns = columns
+        row, column = 0, 0
+        for each in self._fields:
+            self._grid.removeWidget(each)
+            is_wide = each in self._wide
+            if column and (is_wide or column == columns):
+                row, column = row + 1, 0
+            self._grid.addWidget(each, row, column, 1, columns if is_wide else 1)
+            column = columns if is_wide else column + 1
+        for column in range(columns):
+            self._grid.setColumnStretch(column, 1)
+
+
+def give_mnemonics(fields: Iterable[Field], taken: str = MENU_LETTERS) -> None:
+    """Give each field a letter of its own, as far as letters go.
+
+    Args:
+        fields: In reading order; the first ones have the first choice.
+        taken: Letters that lead elsewhere on the same page.
+    """
+    used = set(taken.casefold())
+    for field in fields:
+        letter = _free_letter(field.name, used)
+        used.add(letter)
+        field.set_mnemonic(letter)
+
+
+def _free_letter(name: str, used: set[str]) -> str:
+    initials = "".join(word[0] for word in name.split() if word)
+    letters = (letter.casefold() for letter in initials + name)
+    return next((each for each in letters if each.isalpha() and each not in used), "")

@@ -1,0 +1,89 @@
+"""A field for a moment: typed, taken from the clock, or picked by its day; empty while unset."""
+
+from collections.abc import Callable
+from datetime import date, datetime
+from typing import Any
+
+from PySide6.QtCore import QDate
+from PySide6.QtWidgets import QCalendarWidget, QMenu, QWidgetAction
+
+from leaktrack.gui.fields import TextField, add_beside
+from leaktrack.gui.panels import icon_button
+from leaktrack.gui.times import now, parse_time, time_text
+from leaktrack.model.errors import BadInput
+
+
+class TimeField(TextField):
+    """Day and time on this machine's clock.
+
+    Args:
+        label: What people call the moment.
+        day: Which day a time without a day belongs to.
+        is_required: Whether it may not be emptied.
+    """
+
+    def __init__(
+        self,
+        label: str,
+        day: Callable[[], date] = lambda: now().date(),
+        *,
+        can_be_unknown: bool = False,
+        has_label: bool = True,
+        is_required: bool = False,
+    ) -> None:
+        self._day = day
+        self._is_required = is_required
+        super().__init__(label, can_be_unknown=can_be_unknown, has_label=has_label)
+        self.line.setToolTip(self.tr("Type 2026-03-07 16:40, or 16:40 for the same day."))
+        self.now_button = icon_button("clock", self.tr("Now: %s") % label, self.take_now)
+        self.day_button = icon_button(
+            "calendar", self.tr("Choose the day: %s") % label, self.choose_day
+        )
+        add_beside(self, self.now_button, self.day_button)
+
+    def lock(self, is_locked: bool = True) -> None:
+        """Let nobody change it."""
+        super().lock(is_locked)
+        self.now_button.setEnabled(not is_locked)
+        self.day_button.setEnabled(not is_locked)
+
+    def take_now(self) -> None:
+        """Answer with this moment."""
+        self._answer(now())
+
+    def choose_day(self) -> None:
+        """Let the person pick a day; the time of day stays, or is typed after it."""
+        menu = QMenu(self)
+        calendar = QCalendarWidget(menu)
+        calendar.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
+        shown = self.stored.astimezone().date() if self.stored else self._day()
+        calendar.setSelectedDate(QDate(shown.year, shown.month, shown.day))
+        action = QWidgetAction(menu)
+        action.setDefaultWidget(calendar)
+        menu.addAction(action)
+        calendar.activated.connect(menu.close)
+        calendar.activated.connect(self.take_day)
+        calendar.clicked.connect(menu.close)
+        calendar.clicked.connect(self.take_day)
+        menu.popup(self.day_button.mapToGlobal(self.day_button.rect().bottomLeft()))
+        calendar.setFocus()
+
+    def take_day(self, chosen: QDate) -> None:
+        """Put a day into the field; where no time is set yet, it waits for one to be typed."""
+        day = date(chosen.year(), chosen.month(), chosen.day())
+        if isinstance(self.stored, datetime):
+            local = self.stored.astimezone()
+            self._answer(local.replace(year=day.year, month=day.month, day=day.day))
+            return
+        self.line.setText(f"{day.isoformat()} ")
+        self.line.setFocus()
+
+    def _read(self, text: str) -> Any:
+        if text.strip():
+            return parse_time(text, self._day())
+        if self._is_required:
+            raise BadInput(self.tr("This needs a time. Type it like 2026-03-07 16:40."))
+        return None
+
+    def _write(self, value: Any) -> str:
+        return time_text(value)
