@@ -143,7 +143,7 @@ def tell_materials(story: DemoStory) -> None:
             SealKind(told["seal_kind"]),
             told["colour"],
             closing=Closing(rule["closing"]),
-            bead_place=BeadPlace(rule["bead_place"]),
+            bead_place=BeadPlace(rule["bead_place"]) if rule["bead_place"] else None,
             **only(rule, "closing", "bead_place"),
         )
         story.apply(edit)
