@@ -25,13 +25,14 @@ def engine_sheet(
         up_to_inspection: The last inspection to look at; None for the latest.
 
     Raises:
-        MissingRecord: There is no such engine.
+        MissingRecord: There is no such engine or inspection.
     """
     with project.read() as reader:
         records = EngineRecords(reader, engine_id)
         inspections = records.inspections
         if up_to_inspection is not None:
-            inspections = inspections[: records.table.order[up_to_inspection] + 1]
+            last = reader.get(Inspection, up_to_inspection).looked_at
+            inspections = tuple(one for one in inspections if one.looked_at <= last)
         photos = grouped(
             (photo for photo in records.photos.values() if photo.check_id is None),
             lambda photo: (photo.zone_id, photo.inspection_id),
