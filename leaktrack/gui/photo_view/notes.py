@@ -31,6 +31,8 @@ class ViewNote(QLabel):
 
     def place(self) -> None:
         """Take the place in the view that fits its present size."""
+        if not self.text():
+            return
         view = self._view
         room = QSize(view.width() - 2 * GAP, view.height() - 2 * GAP)
         width = min(room.width(), self._text_width())

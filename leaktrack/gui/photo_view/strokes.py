@@ -5,7 +5,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from leaktrack.gui.theme import mark_pen_pair
+from leaktrack.gui.theme import grade_color_on_photo, mark_pen_pair, text_color_on
+from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.shapes import PointPx
 
 
@@ -33,6 +34,10 @@ def stroke(
     """Draw a path with its halo; widths are in screen px at any zoom."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
     for pen in mark_pen_pair(color, width_px):
+        # Corners as they come: rounding each of a long outline's takes three times as long.
+        pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
+        if color is not None and pen.color() != color:
+            pen.setColor(text_color_on(color))  # a dark line needs a light halo
         if is_dashed:
             _dash(pen)
         painter.setPen(pen)
@@ -54,6 +59,11 @@ def ink() -> QColor:
 def chalk() -> QColor:
     """Return the light of plain lines, for grounds of text."""
     return mark_pen_pair()[1].color()
+
+
+def mark_color(grade: SeepageGrade | None) -> QColor:
+    """Return the colour of a mark's lines; a proposal, with no grade, is plain."""
+    return chalk() if grade is None else grade_color_on_photo(grade)
 
 
 def _dash(pen: QPen) -> None:

@@ -3,8 +3,16 @@
 from collections.abc import Sequence
 from uuid import UUID
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QImage, QKeyEvent, QMouseEvent, QResizeEvent, QWheelEvent
+from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, Qt, Signal
+from PySide6.QtGui import (
+    QFocusEvent,
+    QImage,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QResizeEvent,
+    QWheelEvent,
+)
 from PySide6.QtWidgets import QFrame, QGestureEvent, QGraphicsScene, QGraphicsView, QPinchGesture
 
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
@@ -18,6 +26,7 @@ from leaktrack.gui.photo_view.photo_item import PhotoItem
 from leaktrack.gui.photo_view.pointing import Pointing
 from leaktrack.gui.photo_view.tool import Tool
 from leaktrack.gui.session import Session
+from leaktrack.gui.theme import Tone, color
 from leaktrack.model.engine import JointLine
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.leak import LeakMark
@@ -72,7 +81,9 @@ class PhotoView(QGraphicsView):
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
-        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.SmartViewportUpdate)
+        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate)
+        # Only then does a pan shift what is there and paint no more than the strips laid bare.
+        self.viewport().setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.viewport().grabGesture(Qt.GestureType.PinchGesture)
@@ -126,6 +137,11 @@ class PhotoView(QGraphicsView):
         ]
         self._marks, self._lines = [*drawn, *proposals], lines
         self._overlays.show(self._marks, lines, self._photo.boundingRect())
+
+    @property
+    def drawn_marks(self) -> Sequence[DrawnMark]:
+        """The marks and proposals drawn."""
+        return self._marks
 
     @property
     def selected_mark_id(self) -> UUID | None:
@@ -202,6 +218,10 @@ class PhotoView(QGraphicsView):
             self.selected_mark_id = drawn.key
             (self.proposal_selected if drawn.is_proposal else self.mark_selected).emit(drawn.key)
         self.clicked.emit(at)
+
+    def drawBackground(self, painter: QPainter, rect: QRectF | QRect) -> None:
+        """Draw the ground around the photo."""
+        painter.fillRect(rect, color(Tone.WINDOW))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Keep the photo fitted, or its middle in the middle."""
