@@ -60,6 +60,7 @@ class JointStripChart(QWidget):
         if not is_same:
             self._row, self._station = 0, strip.first if strip is not None else 0.0
         self._row = min(self._row, max(len(self._rows) - 1, 0))
+        self.place_pointed_at.emit(self._cursor_words())
         self.setMinimumHeight(self.sizeHint().height())
         self.updateGeometry()
         self.update()

@@ -72,7 +72,7 @@ def row_name(row: StripRow) -> str:
 
 def place_words(strip: JointStrip, row: StripRow, station: float, slack: float) -> str:
     """Return what the chart shows at a place, in words."""
-    where = f"{strip.joint.name}, {_station_words(strip, station)}"
+    where = _station_words(strip, station).capitalize()
     if row.inspection is None:
         return f"{where}: sealed on {_date_words(row)}. Rows below are of the seal before."
     mark = mark_at(row, station, slack)

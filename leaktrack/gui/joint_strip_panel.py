@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from leaktrack.gui.joint_strip_chart import JointStripChart
 from leaktrack.gui.joint_strip_layout import mark_at
-from leaktrack.gui.panels import EmptyState, TonedLabel
+from leaktrack.gui.panels import ElidedLabel, EmptyState
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_S, target_size
 from leaktrack.model.engine import Joint, Zone
@@ -63,11 +63,11 @@ class JointStripPanel(QWidget):
         self._joints: tuple[tuple[Joint, Zone], ...] = ()
         self.chart = JointStripChart(target_size(session.settings))
         self.picker = QComboBox()
-        self._words = TonedLabel()
+        self._words = ElidedLabel()
         self._stack = QStackedWidget()
         self._build_layout()
         self.picker.activated.connect(self._on_joint_chosen)
-        self.chart.place_pointed_at.connect(self._words.setText)
+        self.chart.place_pointed_at.connect(self._words.set_whole_text)
         self.chart.place_chosen.connect(self._on_place_chosen)
         session.records_changed.connect(self.reload)
         session.picked.connect(self._on_picked)
@@ -95,8 +95,6 @@ class JointStripPanel(QWidget):
         self.picker.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         name = QLabel(self.tr("&Joint"))
         name.setBuddy(self.picker)
-        self._words.setWordWrap(False)
-        self._words.setMinimumWidth(40)
         top = QHBoxLayout()
         top.setSpacing(GAP)
         top.addWidget(name)

@@ -31,6 +31,8 @@ KIND_ICONS = {
     EntryKind.REDO_PLAN: "redo_plan",
 }
 
+_SMALL_TARGET_PX = 30
+
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _CENTRE = Qt.AlignmentFlag.AlignCenter
 
@@ -47,10 +49,16 @@ class LogbookDelegate(QStyledItemDelegate):
         line = QFontMetrics(option.font).height()
         return QSize(180, max(3 * line + 2 * GAP, self.target_px + GAP))
 
+    @property
+    def _has_tick_column(self) -> bool:
+        """Whether ticks are so large that they need a column of their own."""
+        return self.target_px > _SMALL_TARGET_PX
+
     def tick_rect(self, row: QRect) -> QRect:
         """Return where a row's tick can be hit."""
         side = max(self.target_px, 24)
-        return QRect(row.right() - side - 2, row.top() + 1, side, side)
+        top = row.center().y() - side // 2 if self._has_tick_column else row.top() + 1
+        return QRect(row.right() - side - 2, top, side, side)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one entry."""
@@ -61,8 +69,9 @@ class LogbookDelegate(QStyledItemDelegate):
         self._paint_ground(painter, option, index)
         margin = QRect(row.left(), row.top(), margin_width(QFontMetrics(font)), row.height())
         _paint_margin(painter, margin, entry, starts_day=bool(index.data(STARTS_DAY_ROLE)))
-        content = row.adjusted(margin.width() + GAP, GAP - 2, -GAP, -GAP)
-        _paint_lines(painter, content, entry, right_px=self.target_px)
+        right = self.target_px + GAP if self._has_tick_column else GAP
+        content = row.adjusted(margin.width() + GAP, GAP - 2, -right, -GAP)
+        _paint_lines(painter, content, entry)
         if index.data(Qt.ItemDataRole.CheckStateRole) is not None:
             self._paint_tick(painter, row, index)
         painter.restore()
@@ -100,7 +109,8 @@ class LogbookDelegate(QStyledItemDelegate):
 
     def _paint_tick(self, painter: QPainter, row: QRect, index: Index) -> None:
         hit = self.tick_rect(row)
-        box = QRectF(0, 0, 15, 15)
+        side = 22 if self._has_tick_column else 15
+        box = QRectF(0, 0, side, side)
         box.moveCenter(QRectF(hit).center())
         is_ticked = index.data(Qt.ItemDataRole.CheckStateRole) == Qt.CheckState.Checked
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
@@ -165,7 +175,7 @@ def _write(painter: QPainter, rect: QRect, text: str, tone: Tone = Tone.TEXT) ->
     painter.drawText(rect, _CENTRE, text)
 
 
-def _paint_lines(painter: QPainter, rect: QRect, entry: LogbookEntry, *, right_px: int) -> None:
+def _paint_lines(painter: QPainter, rect: QRect, entry: LogbookEntry) -> None:
     own = QFont(painter.font())
     line = QFontMetrics(own).height()
     side = line - 1
@@ -182,7 +192,7 @@ def _paint_lines(painter: QPainter, rect: QRect, entry: LogbookEntry, *, right_p
     painter.setFont(small)
     painter.setPen(color(Tone.QUIET))
     kind = word(entry.kind)
-    painter.drawText(QRect(left, rect.top(), rect.width() - side - right_px, line), _LEFT, kind)
+    painter.drawText(QRect(left, rect.top(), rect.width() - side, line), _LEFT, kind)
     if entry.needs_attention:
         after = left + QFontMetrics(small).horizontalAdvance(kind.upper()) + GAP
         paint_icon(

@@ -6,7 +6,6 @@ from functools import partial
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QAction, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import (
-    QHBoxLayout,
     QLineEdit,
     QListView,
     QMenu,
@@ -16,9 +15,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from leaktrack.gui.flow_layout import FlowLayout
 from leaktrack.gui.item_models.logbook_model import LogbookModel
 from leaktrack.gui.logbook_delegate import KIND_ICONS, LogbookDelegate
-from leaktrack.gui.panels import EmptyState, TonedLabel, icon_button
+from leaktrack.gui.panels import EmptyState, TonedLabel
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_S, icon, target_size
 from leaktrack.model.logbook import EntryKind, LogbookEntry
@@ -67,11 +67,13 @@ class LogbookPanel(QWidget):
         self.filter.setPlaceholderText(self.tr("Filter the logbook"))
         self.filter.setAccessibleName(self.tr("Filter the logbook"))
         self.filter.setClearButtonEnabled(True)
-        self._kind_buttons = {kind: self._kind_button(kind) for kind in EntryKind}
+        self._kinds = QToolButton()
+        self._kind_actions = {kind: self._kind_action(kind) for kind in EntryKind}
         self._record = QToolButton()
         self._hint = TonedLabel()
         self._stack = QStackedWidget()
         self._build_layout()
+        self._on_filter_changed()
         self.filter.textChanged.connect(self._on_filter_changed)
         self.model.ticks_changed.connect(self._on_ticks_changed)
         session.records_changed.connect(self.reload)
@@ -100,8 +102,8 @@ class LogbookPanel(QWidget):
     def clear_filter(self) -> None:
         """Show everything again."""
         self.filter.clear()
-        for button in self._kind_buttons.values():
-            button.setChecked(False)
+        for action in self._kind_actions.values():
+            action.setChecked(False)
         self._on_filter_changed()
 
     def _build_list(self) -> _EntryList:
@@ -122,12 +124,11 @@ class LogbookPanel(QWidget):
         view.clicked.connect(self._on_clicked)
         return view
 
-    def _kind_button(self, kind: EntryKind) -> QToolButton:
-        name = self.tr("Show only: {kind}").format(kind=word(kind))
-        button = icon_button(KIND_ICONS[kind], name)
-        button.setCheckable(True)
-        button.toggled.connect(self._on_filter_changed)
-        return button
+    def _kind_action(self, kind: EntryKind) -> QAction:
+        action = QAction(icon(KIND_ICONS[kind]), word(kind).capitalize(), self)
+        action.setCheckable(True)
+        action.toggled.connect(self._on_filter_changed)
+        return action
 
     def _build_layout(self) -> None:
         self._record.setText(self.tr("Record"))
@@ -136,12 +137,16 @@ class LogbookPanel(QWidget):
         self._record.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._record.setToolTip(self.tr("Record a sealing job, a run, an inspection or a check"))
         self._record.setAccessibleName(self.tr("Record something new"))
-        top = QHBoxLayout()
-        top.setSpacing(GAP_S)
+        menu = QMenu(self._kinds)
+        menu.addActions(list(self._kind_actions.values()))
+        self._kinds.setMenu(menu)
+        self._kinds.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self._kinds.setProperty("quiet", "true")
+        self._kinds.setAccessibleName(self.tr("Kinds of entries to show"))
+        self._kinds.setToolTip(self.tr("Kinds of entries to show"))
+        top = FlowLayout()
         top.addWidget(self._record)
-        top.addStretch(1)
-        for button in self._kind_buttons.values():
-            top.addWidget(button)
+        top.addWidget(self._kinds)
         self._empty = EmptyState(
             self.tr("Nothing recorded yet"),
             self.tr("Sealing jobs, runs and inspections appear here by date."),
@@ -181,7 +186,9 @@ class LogbookPanel(QWidget):
         self._update_hint()
 
     def _on_filter_changed(self) -> None:
-        kinds = frozenset(kind for kind, button in self._kind_buttons.items() if button.isChecked())
+        kinds = frozenset(kind for kind, action in self._kind_actions.items() if action.isChecked())
+        chosen = [word(kind) for kind in EntryKind if kind in kinds]
+        self._kinds.setText(", ".join(chosen).capitalize() or self.tr("All kinds"))
         self.model.set_filter(self.filter.text(), kinds)
         self._after_reset()
 

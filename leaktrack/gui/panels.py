@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QEvent, QRectF, QSize, Qt
-from PySide6.QtGui import QFont, QPainter, QPaintEvent
+from PySide6.QtGui import QFont, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QFrame,
@@ -62,6 +62,33 @@ class TonedLabel(QLabel):
         self.setProperty("tone", tone.value)
         self.style().unpolish(self)
         self.style().polish(self)
+
+
+class ElidedLabel(QLabel):
+    """One line of text that shows what there is room for, and all of it on hovering."""
+
+    def __init__(self, tone: Tone = Tone.QUIET, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._whole = ""
+        self.setProperty("tone", tone.value)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    def set_whole_text(self, text: str) -> None:
+        """Show another text."""
+        self._whole = text
+        self.setToolTip(text)
+        self.setAccessibleName(text)
+        self._elide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Show more or less of the text."""
+        super().resizeEvent(event)
+        self._elide()
+
+    def _elide(self) -> None:
+        room = self.contentsRect().width()
+        self.setText(self.fontMetrics().elidedText(self._whole, Qt.TextElideMode.ElideRight, room))
 
 
 class Card(QFrame):

@@ -1,5 +1,6 @@
 """Open, create and build projects without keeping the window waiting."""
 
+import shutil
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -77,4 +78,12 @@ def _demo(folder: Path, job: Job) -> Project:
     # Late: it draws in every workflow, which would slow down each start of the window.
     from leaktrack.workflows.run_demo import build_demo
 
-    return build_demo(folder, demo_source(), job.progress)
+    project = create_project(folder)
+    try:
+        build_demo(project, demo_source(), job.progress)
+    except BaseException:
+        # Half a demo is of no use to anybody, and the folder is ours: nothing else can be in it.
+        project.close()
+        shutil.rmtree(folder, ignore_errors=True)
+        raise
+    return project

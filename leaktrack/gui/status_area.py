@@ -6,13 +6,12 @@ from PySide6.QtWidgets import (
     QHBoxLayout,
     QLabel,
     QProgressBar,
-    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
 
 from leaktrack.gui.background import Background, Job
-from leaktrack.gui.panels import push_button
+from leaktrack.gui.panels import ElidedLabel, push_button
 from leaktrack.gui.theme import GAP, GAP_S
 
 ESTIMATE_AFTER_S = 10.0
@@ -85,10 +84,7 @@ class StatusArea(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._rows: dict[int, JobRow] = {}
-        self._line = QLabel()
-        self._line.setProperty("tone", "quiet")
-        self._line.setAccessibleName(self.tr("Status"))
-        self._line.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._line = ElidedLabel()
         self._jobs = QVBoxLayout()
         self._jobs.setSpacing(GAP_S)
         rows = QVBoxLayout(self)
@@ -104,7 +100,7 @@ class StatusArea(QWidget):
 
     def say(self, text: str) -> None:
         """Say what was done last."""
-        self._line.setText(text)
+        self._line.set_whole_text(text)
 
     def watch(self, background: Background) -> None:
         """List the work of this background from now on."""

@@ -24,6 +24,7 @@ QPushButton, QToolButton {
   background: $raised; border: 1px solid $border; border-radius: 5px;
   margin: 1px; padding: 3px 10px; min-height: ${inner}px;
 }
+QPushButton, QToolButton, QTabBar { icon-size: ${icon}px; }
 QToolButton { padding: 3px 6px; min-width: ${inner}px; }
 QPushButton:hover, QToolButton:hover { background: $accent_soft; }
 QPushButton:pressed, QToolButton:pressed { background: $hairline; }
@@ -129,7 +130,7 @@ QMenu::separator { height: 1px; background: $hairline; margin: 4px 8px; }
 
 QTabBar::tab {
   background: transparent; border: none; border-bottom: 3px solid transparent;
-  padding: 4px 12px; min-height: ${inner}px; color: $quiet;
+  padding: 4px 10px; min-height: ${inner}px; color: $quiet;
 }
 QTabBar::tab:selected { border-bottom-color: $accent; color: $text; }
 QTabBar::tab:hover { background: $accent_soft; }
@@ -145,8 +146,8 @@ QScrollBar { background: transparent; border: none; }
 QScrollBar:vertical { width: ${bar}px; margin: 0; }
 QScrollBar:horizontal { height: ${bar}px; margin: 0; }
 QScrollBar::handle { background: $border; border: none; border-radius: 3px; }
-QScrollBar::handle:vertical { min-height: 32px; margin: 2px 3px; }
-QScrollBar::handle:horizontal { min-width: 32px; margin: 3px 2px; }
+QScrollBar::handle:vertical { min-height: 32px; margin: 2px ${bar_side}px; }
+QScrollBar::handle:horizontal { min-width: 32px; margin: ${bar_side}px 2px; }
 QScrollBar::handle:hover { background: $accent; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0; height: 0; border: none; }
 QScrollBar::add-page, QScrollBar::sub-page { background: transparent; }
@@ -163,7 +164,7 @@ QStatusBar::item { border: none; }
 
 
 def style_sheet(
-    colors: Mapping[str, str], icons: Mapping[str, Path], target_px: int, ring_px: int
+    colors: Mapping[str, str], icons: Mapping[str, Path], target_px: int, line_px: int, ring_px: int
 ) -> str:
     """Return the program's style sheet.
 
@@ -171,6 +172,7 @@ def style_sheet(
         colors: Hex colours by purpose, named as in the template.
         icons: Files of the drawings for "up", "down" and "ticked".
         target_px: Smallest side of anything to be hit.
+        line_px: Height of a line of text.
         ring_px: Width of focus rings.
     """
     # A control is its inner height, its padding of 3 px and its border of 1 px, above and below.
@@ -181,8 +183,10 @@ def style_sheet(
         inner=target_px - 8,
         menu=max(4, (target_px - 20) // 2),
         ring=ring_px,
+        icon=max(16, line_px),
         arrow=max(18, target_px // 2),
         bar=12 if target_px < 40 else 22,
+        bar_side=3 if target_px < 40 else 7,
         tick=tick_px,
         half_tick=tick_px // 2 + 1,
         dot=dot_px,

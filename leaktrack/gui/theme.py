@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from enum import Enum
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QColor, QGuiApplication, QIcon, QPalette, QPen
+from PySide6.QtGui import QColor, QFontMetrics, QGuiApplication, QIcon, QPalette, QPen
 from PySide6.QtWidgets import QApplication
 
 from leaktrack.gui.contrast import contrast
@@ -221,7 +221,11 @@ def apply_theme(app: QApplication, settings: Settings) -> None:
         "up": tinted_file("up", QColor(scheme.quiet)),
         "ticked": tinted_file("confirm", QColor(scheme.on_accent)),
     }
-    app.setStyleSheet(style_sheet(colors, icons, target_size(settings), RING_PX))
+    app.setStyleSheet(
+        style_sheet(
+            colors, icons, target_size(settings), QFontMetrics(app.font()).height(), RING_PX
+        )
+    )
 
 
 def _wanted_scheme(app: QApplication, settings: Settings) -> Scheme:

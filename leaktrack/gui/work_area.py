@@ -7,7 +7,7 @@ from typing import Protocol, runtime_checkable
 from uuid import UUID
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QAction
+from PySide6.QtGui import QAction, QIcon, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
 from leaktrack.gui.session import Session
@@ -33,6 +33,7 @@ class PageKind:
     is_transient: bool = False
 
 
+_TAB_PADDING_PX = 20
 _PACKAGE = "leaktrack.gui.pages"
 
 PAGES = (
@@ -146,6 +147,17 @@ class WorkArea(QWidget):
         page = self.show_page(PAGE_OF_ENTRY[kind])
         if isinstance(page, StartsNew):
             page.start_new()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Drop the icons of the bar where there is no room for them beside the words."""
+        super().resizeEvent(event)
+        shown = [each for each in range(self.bar.count()) if self.bar.isTabVisible(each)]
+        metrics = self.bar.fontMetrics()
+        letters = sum(metrics.horizontalAdvance(self.bar.tabText(each)) for each in shown)
+        around = _TAB_PADDING_PX + self.bar.iconSize().width() + GAP
+        has_room = letters + around * len(shown) <= self.width()
+        for place, kind in enumerate(PAGES):
+            self.bar.setTabIcon(place, icon(kind.icon) if has_room else QIcon())
 
     def _on_tab_changed(self, place: int) -> None:
         key = PAGES[place].key

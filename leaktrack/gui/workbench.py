@@ -18,13 +18,15 @@ from leaktrack.gui.joint_strip_panel import JointStripPanel
 from leaktrack.gui.logbook_panel import LogbookPanel
 from leaktrack.gui.panels import Card, Heading
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_S
+from leaktrack.gui.theme import GAP, GAP_S, target_size
 from leaktrack.gui.work_area import WorkArea
 from leaktrack.model.engine import Engine
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.logbook import EntryKind
 
-_LEFT_SHARE = 0.22
+_LEFT_CHARACTERS = 36
+"""Width of the logbook, in letters: wide enough for a title."""
+
 PANELS = ("logbook", "sheet", "strip")
 """Panels that can be hidden."""
 
@@ -65,7 +67,9 @@ class Workbench(QWidget):
         for panel in (self._left, self.sheet, self.strip):
             panel.show()
         width, height = max(self.width(), 800), max(self.height(), 600)
-        left = max(round(width * _LEFT_SHARE), self._left.minimumSizeHint().width())
+        wanted = _LEFT_CHARACTERS * self.fontMetrics().averageCharWidth()
+        wanted += 2 * target_size(self.session.settings)
+        left = max(wanted, self._left.minimumSizeHint().width())
         self._across.setSizes([left, width - left])
         top, bottom = self.sheet.sizeHint().height(), self.strip.sizeHint().height()
         self._down.setSizes([top, height - top - bottom, bottom])

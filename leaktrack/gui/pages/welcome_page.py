@@ -6,6 +6,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
+from leaktrack.gui.flow_layout import FlowLayout
 from leaktrack.gui.grade_badge import GradeBadge
 from leaktrack.gui.panels import Card, Heading, Rule, ScrolledPage, TonedLabel, push_button
 from leaktrack.gui.recent_projects import RecentProject
@@ -96,14 +97,14 @@ class WelcomePage(QWidget):
             card.rows.addLayout(self._recent_row(each))
         return card
 
-    def _grade_key(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(GAP_L)
-        row.addWidget(TonedLabel(self.tr("How wet is it?")))
+    def _grade_key(self) -> FlowLayout:
+        flow = FlowLayout(gap_px=GAP_L)
+        question = TonedLabel(self.tr("How wet is it?"))
+        question.setWordWrap(False)
+        flow.addWidget(question)
         for grade in SeepageGrade:
-            row.addWidget(GradeBadge(grade))
-        row.addStretch(1)
-        return row
+            flow.addWidget(GradeBadge(grade))
+        return flow
 
     def _recent_row(self, recent: RecentProject) -> QHBoxLayout:
         button = push_button(
