@@ -39,6 +39,13 @@ def encode_png(rgb: NDArray[np.uint8]) -> bytes:
     return file.getvalue()
 
 
+def encode_jpeg(rgb: NDArray[np.uint8]) -> bytes:
+    """Return the bytes of a JPEG file of a (rows, cols, 3) RGB picture; slightly lossy."""
+    file = io.BytesIO()
+    Image.fromarray(rgb).save(file, "JPEG", quality=_QUALITY, optimize=True)
+    return file.getvalue()
+
+
 def encode_cache(rgb: NDArray[np.uint8]) -> bytes:
     """Return the bytes of a cache file for a small (rows, cols, 3) RGB picture; slightly lossy."""
     file = io.BytesIO()

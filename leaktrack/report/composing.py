@@ -60,12 +60,17 @@ def _summary(findings: Findings) -> Iterator[tuple[str, str]]:
     states = Counter(cause.state for cause in findings.causes)
     causes = [f"{states[state]} {word(state)}" for state in CauseState if states[state]]
     yield "Causes", ", ".join(causes) or "none decided yet"
+    yield "To redo", _to_redo(findings)
+
+
+def _to_redo(findings: Findings) -> str:
     redo = findings.redo
-    if redo.tasks:
-        cure = f", then {hours(redo.cure_h)} of cure" if redo.cure_h else ""
-        yield "To redo", f"{count(len(redo.tasks), 'task')}, {hours(redo.hours)} of labour{cure}"
-    else:
-        yield "To redo", "nothing on the list"
+    if findings.redo_problem:
+        return "could not be worked out"
+    if not redo.tasks:
+        return "nothing on the list"
+    cure = f", then {hours(redo.cure_h)} of cure" if redo.cure_h else ""
+    return f"{count(len(redo.tasks), 'task')}, {hours(redo.hours)} of labour{cure}"
 
 
 def _inspections(findings: Findings) -> str:

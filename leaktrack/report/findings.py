@@ -72,6 +72,8 @@ class Findings:
         jobs: Oldest first.
         pictures: By the id of the photo, or of the evidence where it is a still of a clip. A photo
             that is not in here could not be read.
+        redo: What to redo.
+        redo_problem: Why the redo list could not be worked out; empty if it could.
         judgements: What follows from each leak as last seen, by its id.
     """
 
@@ -96,6 +98,7 @@ class Findings:
     jobs: tuple[JobFindings, ...] = ()
     strips: tuple[JointStrip, ...] = ()
     redo: RedoList
+    redo_problem: str = ""
     pictures: Mapping[UUID, PictureFile] = field(default_factory=dict)
     published: Mapping[SeepageGrade, PublishedClasses] = field(default_factory=dict)
     judgements: Mapping[UUID, Judgement] = field(default_factory=dict)

@@ -11,6 +11,8 @@ from leaktrack.report.naming import Names
 def redo_section(findings: Findings, names: Names) -> Section:
     """Return the section with tasks, access steps, totals and cautions."""
     redo = findings.redo
+    if findings.redo_problem:
+        return Section("What to redo", (Paragraph(findings.redo_problem),))
     blocks: list[Block] = []
     if redo.tasks:
         blocks += [

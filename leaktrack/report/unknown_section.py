@@ -74,7 +74,7 @@ def _photos(findings: Findings) -> Iterator[str]:
     ]
     if without_scale:
         number = count(len(without_scale), "photo")
-        yield f"{number} with wet areas have no scale, so those areas have no size in mm²."
+        yield f"No scale is known for {number} with wet areas, so these have no size in mm²."
     unreadable = [
         photo.original_name for photo in findings.photos if photo.id not in findings.pictures
     ]

@@ -1,0 +1,166 @@
+"""Gather all that a report of one engine is made of, without opening any photo."""
+
+from datetime import datetime
+from uuid import UUID
+
+from leaktrack.analysis import warning
+from leaktrack.analysis.grading import published, verdict
+from leaktrack.model.comparison import LeakChange, LeakHistory
+from leaktrack.model.errors import BadInput, MissingRecord
+from leaktrack.model.inspection import Reading
+from leaktrack.model.leak import Fluid, Leak, SeepageGrade
+from leaktrack.model.photo import Clip, Photo
+from leaktrack.model.redo_plan import RedoList
+from leaktrack.model.sealing_job import Part, SealingRule, TorquePass
+from leaktrack.model.severity import Judgement, PublishedClasses
+from leaktrack.report.findings import Findings, JobFindings
+from leaktrack.workflows.compare_inspections import compare
+from leaktrack.workflows.find_engine import Reader
+from leaktrack.workflows.gather_engine import EngineRecords, grouped
+from leaktrack.workflows.plan_redo import redo_list_of
+from leaktrack.workflows.project import Project
+from leaktrack.workflows.trace_leak import trace
+from leaktrack.workflows.view_joint_strip import joint_strip
+
+_NOTHING = RedoList(
+    tasks=(),
+    steps=(),
+    without_task=(),
+    hours=0.0,
+    alone_hours=0.0,
+    money=0.0,
+    cure_h=0.0,
+    cautions=(),
+)
+
+
+def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: str) -> Findings:
+    """Return what is known about an engine; its pictures are still missing.
+
+    Raises:
+        MissingRecord: There is no such engine.
+    """
+    with project.read() as reader:
+        records = EngineRecords(reader, engine_id)
+        jobs = _jobs(reader, records)
+        histories = _histories(records)
+        redo, redo_problem = _redo(records)
+        return Findings(
+            project=project.name,
+            made_at=made_at,
+            made_by=made_by,
+            engine=records.engine,
+            zones=records.zones,
+            joints=records.joints,
+            bolts=tuple(bolt for bolts in records.bolts.values() for bolt in bolts),
+            inspections=records.inspections,
+            runs=records.runs,
+            readings=_readings(reader, records),
+            checks=records.checks,
+            photos=_photos(records, jobs),
+            clips=tuple(reader.all(Clip)),
+            marks=tuple(mark for leak in records.leaks for mark in records.marks.get(leak.id, ())),
+            histories=histories,
+            causes=records.causes,
+            jobs=jobs,
+            redo=redo,
+            redo_problem=redo_problem,
+            published=_published(),
+            judgements=_judgements(records, histories),
+            warnings=tuple(
+                one
+                for inspection in records.inspections
+                for one in warning.warnings(inspection, records.table, records.runs)
+            ),
+            changes=_last_changes(project, records),
+            traces=tuple(trace(project, leak.id) for leak in records.leaks),
+            strips=tuple(joint_strip(project, joint.id) for joint in records.joints),
+        )
+
+
+def _last_changes(project: Project, records: EngineRecords) -> tuple[LeakChange, ...]:
+    if len(records.inspections) < 2:
+        return ()
+    before, after = records.inspections[-2:]
+    return compare(project, before.id, after.id).changes
+
+
+def _histories(records: EngineRecords) -> tuple[LeakHistory, ...]:
+    return tuple(
+        LeakHistory(
+            leak, tuple(records.table.sighting(leak, one.id) for one in records.inspections)
+        )
+        for leak in records.leaks
+    )
+
+
+def _jobs(reader: Reader, records: EngineRecords) -> tuple[JobFindings, ...]:
+    rules = {rule.material_id: rule for rule in reader.all(SealingRule)}
+    passes = grouped(reader.all(TorquePass), lambda one: one.sealing_job_id)
+    parts = grouped(reader.all(Part), lambda part: part.sealing_job_id)
+    return tuple(
+        JobFindings(
+            job=job,
+            material=records.materials.get(job.material_id) if job.material_id else None,
+            rule=rules.get(job.material_id) if job.material_id else None,
+            torque_passes=tuple(passes.get(job.id, ())),
+            parts=tuple(parts.get(job.id, ())),
+            evidence=tuple(records.evidence.get(job.id, ())),
+            deviations=records.deviations[job.id],
+            superseded_by=records.job_after(job),
+        )
+        for job in records.jobs
+    )
+
+
+def _readings(reader: Reader, records: EngineRecords) -> tuple[Reading, ...]:
+    own = {run.id for run in records.runs} | {one.id for one in records.inspections}
+    return tuple(
+        reading
+        for reading in reader.all(Reading)
+        if reading.test_run_id in own or reading.inspection_id in own
+    )
+
+
+def _photos(records: EngineRecords, jobs: tuple[JobFindings, ...]) -> tuple[Photo, ...]:
+    """Return the photos of this engine: of its zones, inspections, checks and sealing jobs."""
+    owners: set[UUID | None] = {zone.id for zone in records.zones}
+    owners |= {one.id for one in records.inspections} | {check.id for check in records.checks}
+    evidence = {one.photo_id for job in jobs for one in job.evidence}
+    return tuple(
+        photo
+        for photo in records.photos.values()
+        if photo.id in evidence
+        or not owners.isdisjoint({photo.zone_id, photo.inspection_id, photo.check_id})
+    )
+
+
+def _redo(records: EngineRecords) -> tuple[RedoList, str]:
+    """Return the redo list; where it cannot be worked out, none and the reason."""
+    try:
+        return redo_list_of(records), ""
+    except (BadInput, MissingRecord) as error:  # the rest of the report still holds
+        return _NOTHING, f"The redo list could not be worked out. {error}"
+
+
+def _published() -> dict[SeepageGrade, PublishedClasses]:
+    classes = {grade: published(grade) for grade in SeepageGrade}
+    return {grade: found for grade, found in classes.items() if found is not None}
+
+
+def _judgements(
+    records: EngineRecords, histories: tuple[LeakHistory, ...]
+) -> dict[UUID, Judgement]:
+    judged = {history.leak.id: _judgement(records, history) for history in histories}
+    return {leak_id: judgement for leak_id, judgement in judged.items() if judgement is not None}
+
+
+def _judgement(records: EngineRecords, history: LeakHistory) -> Judgement | None:
+    """Return what follows from the last look that saw the leak."""
+    seen = [one for one in history.sightings if one.grade is not SeepageGrade.NOT_SEEN]
+    if not seen:
+        return None
+    leak: Leak = history.leak
+    joint = records.joint_by_id.get(leak.joint_id) if leak.joint_id else None
+    fluid = seen[-1].mark.fluid if seen[-1].mark else Fluid.UNKNOWN
+    return verdict(seen[-1].grade, joint.seal_kind if joint else None, fluid)

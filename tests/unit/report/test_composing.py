@@ -1,0 +1,294 @@
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+
+from leaktrack.model.caution import Caution
+from leaktrack.model.leak import SeepageGrade
+from leaktrack.model.trace import CauseState
+from leaktrack.model.words import DEFER, WORDS
+from leaktrack.report.composing import composed
+from leaktrack.report.contents import (
+    Bullets,
+    Cell,
+    Drawing,
+    Facts,
+    Gallery,
+    Paragraph,
+    Picture,
+    ReportContents,
+    Section,
+    Subheading,
+    Table,
+    Warnings,
+)
+from tests.unit.report import sample
+from tests.unit.report.sample import FINDINGS
+
+NAMES = [
+    "In short",
+    "Leaks over time",
+    "Where the leaks come from",
+    "What to redo",
+    "The joints and how they were sealed",
+    "Photos",
+    "Runs, inspections and checks",
+    "What this report does not know",
+]
+
+
+def section(contents: ReportContents, heading: str) -> Section:
+    return next(one for one in contents.sections if one.heading == heading)
+
+
+def blocks(contents: ReportContents, heading: str, kind: type) -> list:
+    return [block for block in section(contents, heading).blocks if isinstance(block, kind)]
+
+
+def facts(contents: ReportContents, heading: str) -> dict[str, str]:
+    return dict(row for block in blocks(contents, heading, Facts) for row in block.rows)
+
+
+def sentences(contents: ReportContents, heading: str) -> list[str]:
+    return [item for block in blocks(contents, heading, Bullets) for item in block.items]
+
+
+def test_what_matters_most_to_its_reader_comes_first():
+    assert [one.heading for one in composed(FINDINGS).sections] == NAMES
+
+
+def test_the_summary_says_how_it_stands_now():
+    short = facts(composed(FINDINGS), "In short")
+
+    assert short == {
+        "Inspections": "3, 14 March 2026 to 4 April 2026",
+        "Leaks found": "3",
+        "At the last inspection": "1 drip, 1 seep, 1 not seen",
+        "Causes": "1 confirmed",
+        "To redo": "1 task, 1.9 h of labour, then 24 h of cure",
+    }
+
+
+def test_the_summary_names_the_cause_of_each_leak_or_says_that_none_is_decided():
+    assert sentences(composed(FINDINGS), "In short") == [
+        "Leak 1, Bank 1 cover: 4 drip at its worst, 4 drip at the last look. "
+        "Confirmed cause: Bank 1 cover joint, sealed 7 March 2026, bolt 4.",
+        "Leak 2, Bank 1 cover: 2 seep at its worst, 2 seep at the last look. "
+        "Its cause is not decided.",
+        "Leak 3, Rear seal carrier: not seen at any inspection. Its cause is not decided.",
+    ]
+
+
+def test_a_leak_that_nobody_saw_is_never_shown_as_dry():
+    table = blocks(composed(FINDINGS), "Leaks over time", Table)[0]
+    never_seen = table.rows[2]
+
+    assert [cell.grade for cell in never_seen[2:5]] == [SeepageGrade.NOT_SEEN] * 3
+
+
+def test_a_leak_not_noticed_in_a_photographed_zone_has_no_grade_there():
+    table = blocks(composed(FINDINGS), "Leaks over time", Table)[0]
+
+    assert table.rows[1][2] == Cell("photographed, nothing noticed")
+
+
+def test_many_inspections_are_split_over_tables_that_fit_a_page():
+    inspections = tuple(
+        replace(sample.LAST, id=sample.new_id(), looked_at=sample.MARCH + n * sample.DAY)
+        for n in range(12)
+    )
+
+    tables = blocks(composed(replace(FINDINGS, inspections=inspections)), "Leaks over time", Table)
+
+    history = [table for table in tables if table.caption.startswith("Leaks by inspections")]
+    assert [len(table.columns) for table in history] == [7, 7, 5]
+
+
+def test_a_cause_comes_with_its_reason_clues_and_evidence():
+    contents = composed(FINDINGS)
+    heading = "Where the leaks come from"
+
+    assert facts(contents, heading)["Confirmed"] == "The bead photo shows a gap there."
+    assert sentences(contents, heading) == [
+        "Starts at this joint, 1 mm away",
+        "Closed too late: 16 min, the rule says 10 min",
+        "Footage: Assembly, 8 March, 0:08.2 to 0:24.8: bead, left to right",
+    ]
+    gallery = blocks(contents, heading, Gallery)[0]
+    assert [picture.file for picture in gallery.pictures] == ["p4.jpg"]
+
+
+def test_evidence_is_shown_once_and_referred_to_after_that():
+    again = replace(sample.CAUSE, id=sample.new_id(), leak_id=sample.LEAK_2.id)
+
+    contents = composed(replace(FINDINGS, causes=(sample.CAUSE, again)))
+
+    heading = "Where the leaks come from"
+    assert len(blocks(contents, heading, Gallery)) == 1
+    assert (
+        Paragraph("Its photos stand at leak 1.", is_quiet=True) in section(contents, heading).blocks
+    )
+    assert blocks(contents, "The joints and how they were sealed", Gallery) == []
+
+
+def test_evidence_of_a_job_that_is_ruled_out_stands_with_its_joint():
+    ruled_out = replace(sample.CAUSE, state=CauseState.RULED_OUT)
+
+    contents = composed(replace(FINDINGS, causes=(ruled_out,)))
+
+    assert blocks(contents, "Where the leaks come from", Gallery) == []
+    assert len(blocks(contents, "The joints and how they were sealed", Gallery)) == 1
+
+
+def test_the_cautions_stand_with_the_work_and_defer_to_those_who_know_better():
+    warnings = blocks(composed(FINDINGS), "What to redo", Warnings)
+
+    assert warnings == [Warnings((WORDS[Caution.BATTERY], WORDS[Caution.SEALANT_VAPOUR]), DEFER)]
+
+
+def test_what_has_no_task_is_said_to_be_missing_from_the_hours():
+    texts = [block.text for block in blocks(composed(FINDINGS), "What to redo", Paragraph)]
+
+    assert texts == [
+        "Not in these hours: Debris in the drain strainer (failed check). "
+        "Nobody has written down a task for it."
+    ]
+
+
+def test_a_redo_list_that_cannot_be_worked_out_is_not_an_empty_one():
+    contents = composed(
+        replace(FINDINGS, redo=sample.NOTHING_TO_REDO, redo_problem="Steps wait in a loop.")
+    )
+
+    assert facts(contents, "In short")["To redo"] == "could not be worked out"
+    assert section(contents, "What to redo").blocks == (Paragraph("Steps wait in a loop."),)
+
+
+def test_marked_photos_stand_large_with_a_table_and_plain_ones_beside_each_other():
+    contents = composed(FINDINGS)
+
+    marked = blocks(contents, "Photos", Picture)
+    plain = blocks(contents, "Photos", Gallery)
+    assert [picture.file for picture in marked] == ["p0.jpg", "p3.jpg"]
+    assert [picture.file for picture in plain[0].pictures] == ["p1.jpg", "p2.jpg"]
+
+
+def test_a_photo_says_in_words_which_marks_it_shows():
+    picture = blocks(composed(FINDINGS), "Photos", Picture)[0]
+
+    assert picture.alternative == (
+        "Bank 1 cover, 4 April 2026, After 4 hours: 2 marks: 1 drip, 1 seep"
+    )
+    assert picture.caption == (
+        "cover_i2.jpg, taken 4 April 2026, 16:05 by the camera's clock, white light"
+    )
+
+
+def test_marks_are_placed_as_fractions_of_the_photo_whose_pixels_are_half_a_pixel_off_its_edge():
+    mark = blocks(composed(FINDINGS), "Photos", Picture)[0].marks[0]
+
+    assert mark.source is not None
+    assert (mark.source.x, mark.source.y) == (380.5 / 1000, 400.5 / 800)
+
+
+def test_the_table_of_a_photo_tells_what_its_marks_say():
+    table = next(
+        one for one in blocks(composed(FINDINGS), "Photos", Table) if "cover_i2" in one.caption
+    )
+
+    assert [[cell.text for cell in row] for row in table.rows] == [
+        ["Leak 1", "", "about 264 mm²", "Engine oil; 2 drops per minute; Runs down to the rib."],
+        ["Leak 2", "", "about 45 mm²", "Wet again 180 min after wiping"],
+    ]
+
+
+def test_a_zone_that_was_not_photographed_says_so():
+    quiet = [block for block in blocks(composed(FINDINGS), "Photos", Paragraph) if block.is_quiet]
+
+    assert [block.text for block in quiet] == ["Not photographed."] * 3
+
+
+def test_a_photo_that_cannot_be_opened_is_named_and_keeps_its_table():
+    pictures = {key: file for key, file in FINDINGS.pictures.items() if file.file != "p0.jpg"}
+
+    contents = composed(replace(FINDINGS, pictures=pictures))
+
+    assert Paragraph("cover_i2.jpg cannot be opened.") in section(contents, "Photos").blocks
+    assert "These photos could not be opened: cover_i2.jpg." in sentences(
+        contents, "What this report does not know"
+    )
+    assert any("cover_i2" in table.caption for table in blocks(contents, "Photos", Table))
+
+
+def test_what_is_not_known_about_a_sealing_is_listed_apart_from_what_nobody_knows():
+    job = facts(composed(replace(FINDINGS, jobs=FINDINGS.jobs[:1])), NAMES[4])
+
+    assert job["Asked, nobody knows"] == "surface work"
+    assert job["Not recorded"] == (
+        "bead place, time the bead was laid, time fluid was filled, air temperature, air humidity"
+    )
+
+
+def test_a_joint_with_inspections_has_its_strip_with_the_same_in_words():
+    drawing = blocks(composed(FINDINGS), NAMES[4], Drawing)[0]
+
+    assert drawing.alternative == (
+        "Bank 1 cover joint, bolts 1 to 11, unrolled. 7 March 2026: sealed. "
+        "14 March 2026: no marks. "
+        "4 April 2026: leak 1 at bolt 4.5, 4 drip; leak 2 at bolt 7, 2 seep."
+    )
+
+
+@pytest.mark.parametrize(
+    "sentence",
+    [
+        "21 March 2026, After 25 minutes on the stand: Nobody recorded that the engine was cleaned "
+        "before this look, so old oil cannot be told from new.",
+        "4 April 2026, After 4 hours: not photographed: Rear seal carrier.",
+        "Nobody has decided what causes leak 2, 3.",
+        "21 March 2026, After 25 minutes on the stand: asked, but nobody knows: "
+        "crankcase pressure.",
+        "Run of 21 March 2026, 17:55: not recorded: distance, highest engine speed, "
+        "oil temperature, coolant temperature, air temperature, oil grade, oil added.",
+    ],
+)
+def test_the_report_says_what_it_does_not_know(sentence):
+    assert sentence in sentences(composed(FINDINGS), "What this report does not know")
+
+
+def test_wet_areas_without_a_scale_are_said_to_have_no_size():
+    photos = tuple(replace(photo, mm_per_px=None) for photo in FINDINGS.photos)
+
+    contents = composed(replace(FINDINGS, photos=photos))
+
+    assert (
+        "No scale is known for 1 photo with wet areas, so these have no size in mm²."
+        in sentences(contents, "What this report does not know")
+    )
+
+
+def test_an_engine_with_nothing_recorded_still_has_every_section():
+    empty = replace(
+        FINDINGS,
+        zones=(), joints=(), bolts=(), inspections=(), runs=(), readings=(), checks=(), photos=(),
+        clips=(), marks=(), histories=(), changes=(), traces=(), causes=(), jobs=(), strips=(),
+        redo=sample.NOTHING_TO_REDO, pictures={}, judgements={}, warnings=(),
+    )  # fmt: skip
+
+    contents = composed(empty)
+
+    assert [one.heading for one in contents.sections] == NAMES
+    assert section(contents, NAMES[-1]).blocks == (
+        Paragraph("Nothing that was asked for is missing."),
+    )
+
+
+def test_headings_never_skip_a_level():
+    levels = [
+        block.level
+        for one in composed(FINDINGS).sections
+        for block in (Subheading(one.heading, 2), *one.blocks)
+        if isinstance(block, Subheading)
+    ]
+
+    assert max(b - a for a, b in pairwise(levels)) == 1
