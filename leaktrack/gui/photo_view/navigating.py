@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QObject, QPoint, QPointF, QRectF, Signal
+from PySide6.QtCore import QObject, QPoint, QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QTransform
-from PySide6.QtWidgets import QGraphicsView
+from PySide6.QtWidgets import QGestureEvent, QGraphicsView, QPinchGesture
 
 ZOOM_STEP = 1.25
 CLOSEST = 32.0
@@ -93,6 +93,15 @@ class Navigation(QObject):
         fixed = view.viewportTransform().inverted()[0].map(pivot)
         scale = self._allowed(self.scale * factor)
         self._show(fixed - (pivot - middle) / scale, scale)
+
+    def pinch(self, event: QGestureEvent) -> bool:
+        """Zoom where two fingers pinch; False where it is another gesture."""
+        gesture = event.gesture(Qt.GestureType.PinchGesture)
+        if not isinstance(gesture, QPinchGesture):
+            return False
+        around = self._view.viewport().mapFromGlobal(gesture.centerPoint().toPoint())
+        self.zoom_by(gesture.scaleFactor(), QPointF(around))
+        return True
 
     def pan_by(self, delta: QPoint) -> None:
         """Move the photo along with the hand, by so many screen px."""

@@ -13,7 +13,7 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QFrame, QGestureEvent, QGraphicsScene, QGraphicsView, QPinchGesture
+from PySide6.QtWidgets import QFrame, QGestureEvent, QGraphicsScene, QGraphicsView
 
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
 from leaktrack.gui.photo_view.keyboard import ARROWS
@@ -119,6 +119,17 @@ class PhotoView(QGraphicsView):
         self._turn_to(image.width() * scale, image.height() * scale)
         self._photo.setVisible(True)
         self._photo.set_levels(levels_of_image(image))
+
+    @property
+    def shown_width_px(self) -> int:
+        """Width of the picture that is shown, which may be smaller than the photo; 0: none yet."""
+        levels = self._photo.levels
+        return levels.width_px if levels is not None else 0
+
+    @property
+    def notice(self) -> str:
+        """What is said in the middle of the view."""
+        return self._notice.text()
 
     def set_notice(self, text: str) -> None:
         """Say something in the middle of the view, such as why it is empty."""
@@ -237,12 +248,8 @@ class PhotoView(QGraphicsView):
 
     def viewportEvent(self, event: QEvent) -> bool:
         """Zoom where two fingers pinch; leave the rest to Qt."""
-        if isinstance(event, QGestureEvent):
-            pinch = event.gesture(Qt.GestureType.PinchGesture)
-            if isinstance(pinch, QPinchGesture):
-                around = QPointF(self.viewport().mapFromGlobal(pinch.centerPoint().toPoint()))
-                self._navigation.zoom_by(pinch.scaleFactor(), around)
-                return True
+        if isinstance(event, QGestureEvent) and self._navigation.pinch(event):
+            return True
         return super().viewportEvent(event)
 
     def mousePressEvent(self, event: QMouseEvent) -> None:

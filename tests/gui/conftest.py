@@ -1,0 +1,120 @@
+"""What tests of the window share: a theme, a demo project of one's own, a session on it."""
+
+import shutil
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QSettings
+from PySide6.QtWidgets import QApplication
+
+from leaktrack.bootstrap import create_project, open_project
+from leaktrack.gui.background import Background
+from leaktrack.gui.main_window import MainWindow
+from leaktrack.gui.session import Session
+from leaktrack.gui.theme import apply_theme
+from leaktrack.gui.window_commands import WindowCommands
+from leaktrack.places import demo_source
+from leaktrack.settings import Settings
+from leaktrack.workflows.project import Project
+from leaktrack.workflows.run_demo import build_demo
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    # The offscreen screen says so at each window; there is nothing to mend.
+    config.addinivalue_line("qt_log_ignore", "does not support propagateSizeHints")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _own_places(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Keep settings, cache and log of the person who runs the tests out of it."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name in ("LEAKTRACK_CONFIG", "LEAKTRACK_CACHE"):
+            patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
+        yield
+
+
+@pytest.fixture(autouse=True)
+def _light_theme(qapp: QApplication) -> None:
+    apply_theme(qapp, Settings(theme="light"))
+
+
+@pytest.fixture(scope="session")
+def demo_folder(_own_places: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A folder with the demo engine's project, built once; copy it, do not open it."""
+    folder = tmp_path_factory.mktemp("demo") / "demo engine"
+    with create_project(folder) as project:
+        build_demo(project, demo_source())
+    return folder
+
+
+@pytest.fixture
+def demo_copy(demo_folder: Path, tmp_path: Path) -> Path:
+    """A copy of the demo project that a test may change."""
+    return Path(shutil.copytree(demo_folder, tmp_path / "demo engine"))
+
+
+@pytest.fixture
+def project(demo_copy: Path) -> Iterator[Project]:
+    """The demo project, open."""
+    with open_project(demo_copy) as opened:
+        yield opened
+
+
+@pytest.fixture
+def session(qapp: QApplication, project: Project) -> Iterator[Session]:
+    """A session on the demo project."""
+    background = Background()
+    yield Session(project, background, Settings(theme="light"))
+    background.close()
+
+
+@pytest.fixture
+def empty_session(qapp: QApplication, tmp_path: Path) -> Iterator[Session]:
+    """A session on a project without any record."""
+    background = Background()
+    with create_project(tmp_path / "empty") as project:
+        yield Session(project, background, Settings(theme="light"))
+        background.close()
+
+
+@pytest.fixture
+def make_window(qtbot, tmp_path: Path) -> Callable[[Settings], MainWindow]:
+    """Returns main windows that look as the settings ask, with commands, not yet shown."""
+
+    def make(settings: Settings = Settings(theme="light")) -> MainWindow:  # noqa: B008
+        apply_theme(QApplication.instance(), settings)
+        store = QSettings(str(tmp_path / "window.ini"), QSettings.Format.IniFormat)
+        window = MainWindow(settings, lambda _: None, store)
+        WindowCommands(window)
+        window.show_welcome()
+        qtbot.addWidget(window)
+        return window
+
+    return make
+
+
+@pytest.fixture
+def window(make_window: Callable[[], MainWindow]) -> MainWindow:
+    """A main window with the welcome page."""
+    return make_window()
+
+
+@pytest.fixture
+def open_window(window: MainWindow, demo_copy: Path, qtbot) -> MainWindow:
+    """A main window that shows the demo project, with everything read."""
+    window.show()
+    window.show_project(open_project(demo_copy))
+    qtbot.waitUntil(lambda: is_filled(window), timeout=10_000)
+    return window
+
+
+def is_filled(window: MainWindow) -> bool:
+    """Return whether all panels of a window show the project."""
+    bench = window.workbench
+    return (
+        bench is not None
+        and bench.logbook.model.rowCount() > 0
+        and len(bench.sheet.cards) > 0
+        and bench.strip.chart.cursor_place is not None
+    )
