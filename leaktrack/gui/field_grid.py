@@ -12,7 +12,7 @@ from leaktrack.gui.theme import GAP, GAP_L
 MENU_LETTERS = "efhmrv"
 """Taken by the menu bar; a label with the same letter would fight with it."""
 
-_CELL_CHARACTERS = 27
+_CELL_CHARACTERS = 36
 """A cell narrower than so many characters cuts dates and names."""
 
 
@@ -54,9 +54,10 @@ class FieldGrid(QWidget):
             self._fit()
 
     def _fit(self) -> None:
-        cell = self.fontMetrics().averageCharWidth() * self._cell_characters + GAP_L
-        columns = max(1, (self.width() + GAP_L) // cell)
-        self._arrange(min(columns, max(1, len(self._fields))))
+        by_text = self.fontMetrics().averageCharWidth() * self._cell_characters
+        cell = max(by_text, self.minimumSizeHint().width()) + GAP_L
+        # As many columns in every grid of a page, so that fields stand below each other.
+        self._arrange(max(1, (self.width() + GAP_L) // cell))
 
     def _arrange(self, columns: int) -> None:
         if columns == self._columns:

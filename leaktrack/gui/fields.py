@@ -48,12 +48,10 @@ class Field(QWidget):
         self.label = QLabel(label)
         self.label.setWordWrap(True)
         self.label.setBuddy(editor)
-        self.label.setVisible(has_label)
         self.problem = TonedLabel("", Tone.PROBLEM)
         self.problem.hide()
         self.unknown_button = icon_button("unknown", "")
         self.unknown_button.setCheckable(True)
-        self.unknown_button.setVisible(can_be_unknown)
         self.unknown_button.clicked.connect(self._on_unknown_clicked)
         self._can_be_unknown = can_be_unknown
         self._stored: Any = None
@@ -72,6 +70,8 @@ class Field(QWidget):
         rows.addLayout(self.row)
         rows.addWidget(self.problem)
         rows.addStretch(1)
+        self.label.setVisible(has_label)
+        self.unknown_button.setVisible(can_be_unknown)
         self._mnemonic = ""
         self.set_name(label)
 

@@ -62,7 +62,6 @@ class RowList(QWidget):
         self.remove_buttons: list[QToolButton] = []
         self._empty = TonedLabel(empty_text)
         self.add_button = push_button(add_text, self.add_row, icon_name="add")
-        self.add_button.setVisible(new is not None)
         self._area = QVBoxLayout()
         self._area.setSpacing(GAP)
         column = QVBoxLayout(self)
@@ -72,6 +71,7 @@ class RowList(QWidget):
         column.addWidget(self._empty)
         column.addLayout(self._area)
         column.addWidget(self.add_button)
+        self.add_button.setVisible(new is not None)
 
     @property
     def records(self) -> tuple[Any, ...]:

@@ -4,11 +4,12 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any
 
-from PySide6.QtCore import QDate
+from PySide6.QtCore import QDate, QEvent
 from PySide6.QtWidgets import QCalendarWidget, QMenu, QWidgetAction
 
 from leaktrack.gui.fields import TextField, add_beside
 from leaktrack.gui.panels import icon_button
+from leaktrack.gui.theme import GAP
 from leaktrack.gui.times import now, parse_time, time_text
 from leaktrack.model.errors import BadInput
 
@@ -40,6 +41,17 @@ class TimeField(TextField):
             "calendar", self.tr("Choose the day: %s") % label, self.choose_day
         )
         add_beside(self, self.now_button, self.day_button)
+        self._keep_room()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep room for a whole time when the text grows."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._keep_room()
+
+    def _keep_room(self) -> None:
+        widest = self.fontMetrics().horizontalAdvance("2026-08-28 20:28")
+        self.line.setMinimumWidth(widest + 4 * GAP)
 
     def lock(self, is_locked: bool = True) -> None:
         """Let nobody change it."""
