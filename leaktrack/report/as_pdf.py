@@ -111,7 +111,10 @@ def _block(block: Block) -> dict[str, Any]:
         case Picture():
             data = _picture(block)
         case Gallery():
-            data = {"pictures": [_picture(picture) for picture in block.pictures]}
+            data = {
+                "pictures": [_picture(picture) for picture in block.pictures],
+                "is_small": block.is_small,
+            }
         case Drawing():
             svg = _svg(block.svg, block.width, block.height)
             data = {

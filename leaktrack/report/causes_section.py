@@ -1,5 +1,6 @@
 """Tell where each leak comes from: what people decided, what speaks for it, and what shows it."""
 
+from collections.abc import Sequence
 from uuid import UUID
 
 from leaktrack.model.comparison import LeakHistory
@@ -12,7 +13,7 @@ from leaktrack.report.evidence import evidence_blocks
 from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.report.naming import Names
 
-_MOST_POSSIBLE = 2  # undecided candidates that are shown in full, the most likely first
+_MOST_POSSIBLE = 2  # candidates shown in full, the most likely first, until a cause is confirmed
 
 _ORDER = (CauseState.CONFIRMED, CauseState.SUSPECTED, CauseState.RULED_OUT)
 
@@ -52,12 +53,11 @@ class _Causes:
             blocks.append(Facts(facts))
         for cause in causes:
             blocks += self._cause(cause, trace)
-        decided = {cause.sealing_job_id for cause in causes}
-        possible = [one for one in _candidates(trace) if one.job.id not in decided]
-        for candidate in possible[:_MOST_POSSIBLE]:
+        in_full, named = _undecided(trace, causes)
+        for candidate in in_full:
             blocks += self._candidate(candidate, leak.number)
-        blocks += self._others(possible[_MOST_POSSIBLE:], trace)
-        if not causes and not possible:
+        blocks += self._others(named, trace)
+        if not (causes or in_full or named):
             blocks.append(Paragraph("No sealing job is known that could have caused it."))
         return blocks
 
@@ -121,22 +121,31 @@ class _Causes:
         names = [self._names.job(candidate.job) for candidate in candidates]
         without = [joint.name for joint in trace.joints_without_job] if trace else []
         names += [f"{sentence(name)}, of which no sealing is recorded" for name in without]
-        return [Paragraph(f"Less likely: {'; '.join(names)}.", is_quiet=True)] if names else []
+        return [Paragraph(f"Not decided: {'; '.join(names)}.", is_quiet=True)] if names else []
 
 
 def _candidates(trace: Trace | None) -> tuple[Candidate, ...]:
     return trace.candidates if trace else ()
 
 
+def _undecided(
+    trace: Trace | None, causes: Sequence[Cause]
+) -> tuple[list[Candidate], list[Candidate]]:
+    """Return the candidates nobody decided on: those to show in full, and those to name only."""
+    decided = {cause.sealing_job_id for cause in causes}
+    undecided = [one for one in _candidates(trace) if one.job.id not in decided]
+    is_confirmed = any(cause.state is CauseState.CONFIRMED for cause in causes)
+    most = 0 if is_confirmed else _MOST_POSSIBLE
+    return undecided[:most], undecided[most:]
+
+
 def shown_with_causes(findings: Findings) -> frozenset[UUID]:
     """Return the ids of jobs whose evidence stands in the section about causes."""
-    decided = {
+    shown = {
         cause.sealing_job_id for cause in findings.causes if cause.state is not CauseState.RULED_OUT
     }
     for trace in findings.traces:
-        of_leak = {
-            cause.sealing_job_id for cause in findings.causes if cause.leak_id == trace.leak.id
-        }
-        possible = [one.job.id for one in trace.candidates if one.job.id not in of_leak]
-        decided.update(possible[:_MOST_POSSIBLE])
-    return frozenset(decided)
+        causes = [cause for cause in findings.causes if cause.leak_id == trace.leak.id]
+        in_full, _ = _undecided(trace, causes)
+        shown.update(candidate.job.id for candidate in in_full)
+    return frozenset(shown)

@@ -46,10 +46,12 @@ class Paragraph:
 
     Attributes:
         is_quiet: Of less weight: a note beside something.
+        introduces: Stays on the page of what follows.
     """
 
     text: str
     is_quiet: bool = False
+    introduces: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,9 +136,14 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Gallery:
-    """Photos beside each other, smaller than a picture on its own."""
+    """Photos beside each other, smaller than a picture on its own.
+
+    Attributes:
+        is_small: They are for recognising, not for looking at closely.
+    """
 
     pictures: tuple[Picture, ...]
+    is_small: bool = False
 
 
 @dataclass(frozen=True, slots=True)

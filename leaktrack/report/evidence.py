@@ -11,12 +11,12 @@ from leaktrack.report.photos_section import photo_caption
 
 
 def evidence_blocks(job: JobFindings, findings: Findings, names: Names) -> list[Block]:
-    """Return a job's photos and stills as pictures, and its clips as a list of spans."""
+    """Return a job's photos and a still of each span as pictures, and spans without one as text."""
     pictures = tuple(_pictures(job, findings, names))
     spans = tuple(_spans(job, findings))
     blocks: list[Block] = []
     if pictures:
-        blocks.append(Gallery(pictures))
+        blocks.append(Gallery(pictures, is_small=True))
     if spans:
         blocks.append(Bullets(spans))
     return blocks
@@ -43,7 +43,7 @@ def _pictures(job: JobFindings, findings: Findings, names: Names) -> Iterator[Pi
 
 def _spans(job: JobFindings, findings: Findings) -> Iterator[str]:
     for evidence in job.evidence:
-        if evidence.clip_id:
+        if evidence.clip_id and evidence.id not in findings.pictures:
             yield f"Footage: {_span(evidence, findings)}"
 
 

@@ -149,7 +149,7 @@ def _pictures(block: Picture | Gallery, picture_url: PictureUrl) -> Markup:
     if isinstance(block, Picture):
         return _figure(block, picture_url)
     figures = (_figure(picture, picture_url) for picture in block.pictures)
-    return element("div", *figures, class_="gallery")
+    return element("div", *figures, class_="gallery small" if block.is_small else "gallery")
 
 
 def _figure(picture: Picture, picture_url: PictureUrl) -> Markup:

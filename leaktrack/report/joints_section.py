@@ -30,7 +30,7 @@ def joints_section(findings: Findings, names: Names) -> Section:
     blocks: list[Block] = []
     for joint in findings.joints:
         blocks.append(Subheading(sentence(joint.name)))
-        blocks.append(Paragraph(_joint_sentence(joint, names)))
+        blocks.append(Paragraph(_joint_sentence(joint, names), introduces=True))
         strip = strips.get(joint.id)
         if strip and strip.rows:
             blocks.append(_drawing(strip, findings))
@@ -81,10 +81,12 @@ def _jobs(joint: Joint, findings: Findings, names: Names) -> list[Block]:
 
 def _facts(job: JobFindings, findings: Findings) -> Iterator[tuple[str, str]]:
     """Yield what is recorded, then the names of what is not."""
-    for name, value in _recorded(job, findings).items():
-        if value:
-            yield sentence(name), value
-    missing = [name for name, value in _recorded(job, findings).items() if value == ""]
+    missing: list[str] = []
+    for name, parts in _recorded(job, findings).items():
+        known = [text for text in parts.values() if text]
+        missing += [part for part, text in parts.items() if text == ""]
+        if known:
+            yield name, "; ".join(known)
     asked = [FACTS[name] for name in job.job.unknown_facts if name in FACTS]
     not_asked = [name for name in missing if name not in asked]
     if not_asked:
@@ -95,28 +97,34 @@ def _facts(job: JobFindings, findings: Findings) -> Iterator[tuple[str, str]]:
         yield "Sealed again", day(job.superseded_by.done_at, findings.time_zone)
 
 
-def _recorded(job: JobFindings, findings: Findings) -> dict[str, str | None]:
-    """Return facts by their names: empty where one is missing, None where it may well be."""
+def _recorded(job: JobFindings, findings: Findings) -> dict[str, dict[str, str | None]]:
+    """Return rows of facts by their names: empty where one is missing, None where it may be."""
     record, zone = job.job, findings.time_zone
 
-    def time(at: datetime | None) -> str:
-        return moment(at, zone) if at else ""
+    def time(verb: str, at: datetime | None) -> str:
+        return f"{verb} {moment(at, zone)}" if at else ""
 
     return {
-        FACTS["material_id"]: job.material.name if job.material else "",
-        FACTS["rule"]: job.rule.source if job.rule else "",
-        FACTS["bead_mm"]: _amount(record.bead_mm, "bead_mm"),
-        FACTS["bead_place"]: word(record.bead_place) if record.bead_place else "",
-        FACTS["bead_laid_at"]: time(record.bead_laid_at),
-        FACTS["closed_at"]: time(record.closed_at),
-        FACTS["filled_at"]: time(record.filled_at),
-        FACTS["temperature_c"]: _amount(record.temperature_c, "temperature_c"),
-        FACTS["humidity_percent"]: _amount(record.humidity_percent, "humidity_percent"),
-        FACTS["surface_work"]: record.surface_work,
-        FACTS["torque"]: "\n".join(map(_torque, job.torque_passes)),
-        "parts": "\n".join(map(_part, job.parts)) or None,
-        FACTS["done_by"]: record.done_by,
-        "note": record.note or None,
+        "Material": {FACTS["material_id"]: job.material.name if job.material else ""},
+        "Its rule": {FACTS["rule"]: job.rule.source or "no source" if job.rule else ""},
+        "Bead": {
+            FACTS["bead_mm"]: _amount(record.bead_mm, "bead_mm"),
+            FACTS["bead_place"]: word(record.bead_place) if record.bead_place else "",
+        },
+        "Times": {
+            FACTS["bead_laid_at"]: time("laid", record.bead_laid_at),
+            FACTS["closed_at"]: time("closed", record.closed_at),
+            FACTS["filled_at"]: time("filled", record.filled_at),
+        },
+        "Air": {
+            FACTS["temperature_c"]: _amount(record.temperature_c, "temperature_c"),
+            FACTS["humidity_percent"]: _amount(record.humidity_percent, "humidity_percent"),
+        },
+        "Surfaces": {FACTS["surface_work"]: record.surface_work},
+        "Tightening": {FACTS["torque"]: "\n".join(map(_torque, job.torque_passes))},
+        "Parts": {"parts": "\n".join(map(_part, job.parts)) or None},
+        "Done by": {FACTS["done_by"]: record.done_by},
+        "Note": {"note": record.note or None},
     }
 
 

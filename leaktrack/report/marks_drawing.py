@@ -10,8 +10,8 @@ from leaktrack.report.markup import Attributes, Markup, element, joined, void
 LONGEST = 1600.0
 """Longer side of the drawing's view box; sizes below are in its units."""
 
-_TEXT = 34.0
-_TAG_HEIGHT = 52.0
+_TEXT = 40.0
+_TAG_HEIGHT = 60.0
 _LETTER = 0.56 * _TEXT  # a little more than the average width, so that no tag is too short
 _PADDING = 14.0
 _REACHES = (90.0, 150.0, 230.0, 330.0)  # how far a tag may sit from its source, nearest first

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterator
+from dataclasses import replace
 from uuid import UUID
 
 from leaktrack.model.inspection import Inspection
@@ -52,22 +53,46 @@ class _Photos:
             self._marks.setdefault(mark.photo_id, []).append(mark)
 
     def of_zone(self, zone_id: UUID | None) -> list[Block]:
-        """Return the blocks of one zone, oldest inspection first."""
+        """Return the blocks of one zone, oldest inspection first.
+
+        A zone without any mark needs no more than its photos beside each other.
+        """
+        looks = [(one, self._taken(zone_id, one)) for one in self._findings.inspections]
+        if not any(photos for _, photos in looks) and zone_id is None:
+            return []
+        is_marked = any(self._marks.get(photo.id) for _, photos in looks for photo in photos)
+        if not is_marked:
+            return self._side_by_side(looks)
         blocks: list[Block] = []
-        for inspection in self._findings.inspections:
-            blocks += self._of_inspection(zone_id, inspection)
+        for inspection, photos in looks:
+            blocks.append(Subheading(sentence(self._names.inspection(inspection)), 4))
+            blocks += self._of_inspection(inspection, photos)
         return blocks
 
-    def _of_inspection(self, zone_id: UUID | None, inspection: Inspection) -> list[Block]:
-        photos = [
+    def _taken(self, zone_id: UUID | None, inspection: Inspection) -> list[Photo]:
+        return [
             photo
             for photo in self._findings.photos
             if photo.zone_id == zone_id and photo.inspection_id == inspection.id
         ]
-        heading = Subheading(sentence(self._names.inspection(inspection)), 4)
+
+    def _side_by_side(self, looks: list[tuple[Inspection, list[Photo]]]) -> list[Block]:
+        pictures = [
+            replace(picture, caption=f"{self._names.inspection(inspection)}. {picture.caption}")
+            for inspection, photos in looks
+            for photo in photos
+            if (picture := self._picture(photo, [], inspection))
+        ]
+        missed = [self._names.inspection(inspection) for inspection, photos in looks if not photos]
+        blocks: list[Block] = [Paragraph("No marks.", introduces=True)] if pictures else []
+        if missed:
+            blocks.append(Paragraph(f"Not photographed: {'; '.join(missed)}.", is_quiet=True))
+        return [*blocks, Gallery(tuple(pictures))] if pictures else blocks
+
+    def _of_inspection(self, inspection: Inspection, photos: list[Photo]) -> list[Block]:
         if not photos:
-            return [heading, Paragraph("Not photographed.", is_quiet=True)] if zone_id else []
-        blocks: list[Block] = [heading]
+            return [Paragraph("Not photographed.", is_quiet=True)]
+        blocks: list[Block] = []
         plain: list[Picture] = []
         for photo in photos:
             marks = sorted(self._marks.get(photo.id, ()), key=self._number)

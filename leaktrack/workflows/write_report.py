@@ -92,7 +92,7 @@ def write_report(
         pictures = Path(name)
         shown = _with_pictures(project, findings, pictures, progress)
         contents = composed(shown)
-        steps = len(shown.pictures) + 2
+        steps = _picture_count(findings) + 2
         layout = project.resources_folder / "report"
         progress(steps - 2, steps, "the page")
         page = html_pieces(
@@ -105,7 +105,6 @@ def write_report(
             progress(steps - 1, steps, "the PDF")
             template = (layout / "report.typ").read_bytes()
             _write(pdf_file, [pdf(contents, paper, template, pictures)])
-    progress(steps, steps, "done")
     return written
 
 
@@ -113,13 +112,10 @@ def _with_pictures(
     project: Project, findings: Findings, folder: Path, progress: Progress
 ) -> Findings:
     """Make a JPEG file of each photo and of each clip's span; return the findings with them."""
-    stills = [one for job in findings.jobs for one in job.evidence if one.clip_id]
-    count = len(findings.photos) + len(stills)
+    count = _picture_count(findings)
     longest_px = _longest_px(count)
     pictures: dict[UUID, PictureFile] = {}
-    for index, (record_id, name, read) in enumerate(
-        _sources(project, findings, stills, longest_px)
-    ):
+    for index, (record_id, name, read) in enumerate(_sources(project, findings, longest_px)):
         progress(index, count + 2, name)
         try:
             rgb = read()
@@ -131,13 +127,21 @@ def _with_pictures(
     return replace(findings, pictures=pictures)
 
 
+def _picture_count(findings: Findings) -> int:
+    return len(findings.photos) + len(_spans(findings))
+
+
+def _spans(findings: Findings) -> list[Evidence]:
+    return [one for job in findings.jobs for one in job.evidence if one.clip_id]
+
+
 def _sources(
-    project: Project, findings: Findings, stills: Iterable[Evidence], longest_px: int
+    project: Project, findings: Findings, longest_px: int
 ) -> Iterator[tuple[UUID, str, Callable[[], NDArray[np.uint8]]]]:
     for photo in findings.photos:
         path = project.photo_path(photo)
         yield photo.id, photo.original_name, partial(read_upright, path, longest_px)
-    for still in stills:
+    for still in _spans(findings):
         yield still.id, still.note, partial(_still, project, still, longest_px)
 
 

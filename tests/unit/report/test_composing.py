@@ -22,6 +22,7 @@ from leaktrack.report.contents import (
     Table,
     Warnings,
 )
+from leaktrack.report.findings import PictureFile
 from tests.unit.report import sample
 from tests.unit.report.sample import FINDINGS
 
@@ -292,3 +293,48 @@ def test_headings_never_skip_a_level():
     ]
 
     assert max(b - a for a, b in pairwise(levels)) == 1
+
+
+def test_a_still_stands_for_the_span_of_its_clip():
+    still = {sample.CLIP_EVIDENCE.id: PictureFile("still.jpg", 640, 360)}
+
+    contents = composed(replace(FINDINGS, pictures={**FINDINGS.pictures, **still}))
+
+    heading = "Where the leaks come from"
+    gallery = blocks(contents, heading, Gallery)[0]
+    assert [picture.file for picture in gallery.pictures] == ["p4.jpg", "still.jpg"]
+    assert gallery.pictures[1].caption == (
+        "Still from Assembly, 8 March, 0:08.2 to 0:24.8: bead, left to right"
+    )
+    assert not any("Footage" in text for text in sentences(contents, heading))
+
+
+def test_once_a_cause_is_confirmed_other_candidates_are_only_named():
+    other = replace(FINDINGS.traces[0].candidates[0], joint=sample.REAR_JOINT, job=sample.REAR_JOB)
+    trace = replace(FINDINGS.traces[0], candidates=(*FINDINGS.traces[0].candidates, other))
+    heading = "Where the leaks come from"
+    named = Paragraph("Not decided: Rear carrier joint, sealed 8 March 2026.", is_quiet=True)
+    in_full = Subheading("Possible, not decided: Rear carrier joint, sealed 8 March 2026", 4)
+
+    confirmed = composed(replace(FINDINGS, traces=(trace,)))
+    open_still = composed(replace(FINDINGS, traces=(trace,), causes=()))
+
+    assert named in section(confirmed, heading).blocks
+    assert in_full not in section(confirmed, heading).blocks
+    assert in_full in section(open_still, heading).blocks
+
+
+def test_the_photos_of_a_zone_without_marks_stand_beside_each_other_with_their_dates():
+    contents = composed(replace(FINDINGS, marks=()))
+
+    galleries = blocks(contents, "Photos", Gallery)
+    assert [picture.caption for picture in galleries[0].pictures] == [
+        "14 March 2026, Baseline, not yet run. cover_i0.jpg",
+        "14 March 2026, Baseline, not yet run. cover_i0_b.jpg",
+        "4 April 2026, After 4 hours. cover_i2.jpg, taken 4 April 2026, 16:05 by the camera's "
+        "clock, white light",
+    ]
+    assert (
+        Paragraph("Not photographed: 21 March 2026, After 25 minutes on the stand.", is_quiet=True)
+        in section(contents, "Photos").blocks
+    )
