@@ -70,7 +70,7 @@ VIEW_PANELS = (
     Command("show_sheet", "Show the engine s&heet", "Ctrl+Shift+2", is_checkable=True),
     Command("show_strip", "Show the &joint strip", "Ctrl+Shift+3", is_checkable=True),
     SEPARATOR,
-    Command("larger_text", "Lar&ger text", _STANDARD.ZoomIn, needs_project=False),
+    Command("larger_text", "La&rger text", _STANDARD.ZoomIn, needs_project=False),
     Command("smaller_text", "S&maller text", _STANDARD.ZoomOut, needs_project=False),
     Command(
         "gloves", "Gloves mo&de", "Ctrl+G", icon="gloves", is_checkable=True, needs_project=False

@@ -1,5 +1,6 @@
 """The engine sheet: the engine unfolded into its faces; the window's Where axis."""
 
+from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
@@ -25,6 +26,7 @@ from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_L, GAP_S
 from leaktrack.gui.zone_card import ZoneCardButton
 from leaktrack.model.engine_sheet import EngineSheet, FaceCard
+from leaktrack.model.leak import SeepageGrade, wetness
 from leaktrack.model.logbook import EntryKind
 from leaktrack.workflows.show_photo import thumbnail
 from leaktrack.workflows.view_engine_sheet import engine_sheet
@@ -62,7 +64,7 @@ class EngineSheetPanel(QWidget):
     def reload(self) -> None:
         """Read the sheet again, as it stood at the inspection in hand."""
         if (engine_id := self._session.engine_id) is None:
-            self._stack.setCurrentWidget(self._empty)
+            self._stack.setCurrentWidget(self.empty)
             return
         self._asked += 1
         self._moment = self._picked_inspection()
@@ -89,14 +91,14 @@ class EngineSheetPanel(QWidget):
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._empty = EmptyState(
+        self.empty = EmptyState(
             self.tr("No zones yet"),
             self.tr("A zone is a part of a face that is photographed each time."),
             self.tr("Set up the engine"),
             self.set_up_wanted.emit,
         )
         self._stack.addWidget(self._scroll)
-        self._stack.addWidget(self._empty)
+        self._stack.addWidget(self.empty)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, GAP_S, GAP, 0)
         rows.setSpacing(GAP_S)
@@ -113,13 +115,15 @@ class EngineSheetPanel(QWidget):
         if asked != self._asked:
             return
         has_zones = any(face.zones for face in sheet.faces)
-        self._stack.setCurrentWidget(self._scroll if has_zones else self._empty)
+        self._stack.setCurrentWidget(self._scroll if has_zones else self.empty)
         if self._sheet is not None and _layout_of(sheet) == _layout_of(self._sheet):
             self._update_cards(sheet)
         else:
             self._rebuild(sheet)
         self._sheet = sheet
         self._check_picked()
+        if self._session.zone_id is None and self.cards:
+            self._session.pick(zone_id=wettest(self.cards).zone_id)
         self._ask_for_thumbnails()
 
     def _rebuild(self, sheet: EngineSheet) -> None:
@@ -187,6 +191,20 @@ class EngineSheetPanel(QWidget):
             if card.zone_id == self._session.zone_id:
                 card.setChecked(True)
                 self._scroll.ensureWidgetVisible(card, GAP_L, 0)
+
+
+def wettest(cards: Sequence[ZoneCardButton]) -> ZoneCardButton:
+    """Return the card with the worst grade, the first of several; a dry one beats an unseen one.
+
+    Args:
+        cards: At least one.
+    """
+    return max(cards, key=lambda card: _rank(card.card.grade))
+
+
+def _rank(grade: SeepageGrade) -> int:
+    step = wetness(grade)
+    return -1 if step is None else step
 
 
 def _layout_of(sheet: EngineSheet) -> tuple[tuple[UUID, str, tuple[UUID, ...]], ...]:

@@ -22,22 +22,23 @@ from leaktrack.gui.theme import GAP
 from leaktrack.places import resource
 
 CHAPTERS = (
-    "start",
+    "index",
+    "first_steps",
     "engine",
-    "job",
+    "sealing_jobs",
     "photos",
-    "run",
-    "check",
-    "inspect",
+    "inspections",
+    "marks",
     "compare",
     "trace",
     "redo",
     "report",
+    "files",
     "command_line",
     "safety",
     "whats_new",
 )
-"""File names below ``resources/help`` without ending, in reading order; pages have theirs."""
+"""File names below ``resources/help`` without ending, in reading order."""
 
 SHORTCUTS = "shortcuts"
 
@@ -141,7 +142,7 @@ class HelpWindow(QDialog):
         row = next((row for row, each in enumerate(self._chapters) if each.key == key), 0)
         self.list.setCurrentRow(row)
         self.show()
-        self.raise_()
+        self.activateWindow()
 
     def _fill(self, wanted: str) -> None:
         self.list.clear()

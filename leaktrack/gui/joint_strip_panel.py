@@ -76,7 +76,7 @@ class JointStripPanel(QWidget):
     def reload(self) -> None:
         """Read the joints and the strip of the one in hand again."""
         if (engine_id := self._session.engine_id) is None:
-            self._stack.setCurrentWidget(self._empty)
+            self._stack.setCurrentWidget(self.empty)
             return
         self._session.background.run(
             partial(joints_with_zones, self._session.project, engine_id),
@@ -113,14 +113,14 @@ class JointStripPanel(QWidget):
         rows.addLayout(top)
         rows.addWidget(scroll, 1)
         self._filled = filled
-        self._empty = EmptyState(
+        self.empty = EmptyState(
             self.tr("No joint to unroll"),
             self.tr("A joint with numbered bolts is drawn here as a straight strip."),
             self.tr("Set up joints"),
             self.set_up_wanted.emit,
         )
         self._stack.addWidget(self._filled)
-        self._stack.addWidget(self._empty)
+        self._stack.addWidget(self.empty)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, GAP_S, GAP, 0)
         whole.addWidget(self._stack)
@@ -131,7 +131,7 @@ class JointStripPanel(QWidget):
         self.picker.clear()
         for joint, zone in self._joints:
             self.picker.addItem(f"{joint.name} ({zone.name})", joint.id)
-        self._stack.setCurrentWidget(self._filled if joints else self._empty)
+        self._stack.setCurrentWidget(self._filled if joints else self.empty)
         self._show_picked()
 
     def _joint_in_hand(self) -> UUID | None:

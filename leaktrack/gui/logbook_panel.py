@@ -147,19 +147,19 @@ class LogbookPanel(QWidget):
         top = FlowLayout()
         top.addWidget(self._record)
         top.addWidget(self._kinds)
-        self._empty = EmptyState(
+        self.empty = EmptyState(
             self.tr("Nothing recorded yet"),
             self.tr("Sealing jobs, runs and inspections appear here by date."),
             self.tr("Record something"),
             self._record.showMenu,
         )
-        self._no_hit = EmptyState(
+        self.no_hit = EmptyState(
             self.tr("No entry matches"),
             self.tr("The filter hides all entries."),
             self.tr("Clear filter"),
             self.clear_filter,
         )
-        for each in (self.list, self._empty, self._no_hit):
+        for each in (self.list, self.empty, self.no_hit):
             self._stack.addWidget(each)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(GAP, 0, 0, 0)
@@ -174,12 +174,19 @@ class LogbookPanel(QWidget):
             return
         self.model.set_entries(entries)
         self._after_reset()
+        if self._session.entry is None:
+            self._pick_newest_inspection(entries)
+
+    def _pick_newest_inspection(self, entries: Sequence[LogbookEntry]) -> None:
+        newest = next((each for each in entries if each.kind is EntryKind.INSPECTION), None)
+        if newest is not None:
+            self._session.pick(entry=(newest.kind, newest.record_id))
 
     def _after_reset(self) -> None:
         if self.model.is_empty:
-            self._stack.setCurrentWidget(self._empty)
+            self._stack.setCurrentWidget(self.empty)
         elif self.model.rowCount() == 0:
-            self._stack.setCurrentWidget(self._no_hit)
+            self._stack.setCurrentWidget(self.no_hit)
         else:
             self._stack.setCurrentWidget(self.list)
         self._select_picked()

@@ -201,7 +201,7 @@ class MainWindow(QMainWindow):
         self.menus.set_project_open(True)
         for name in PANELS:
             self.menus.actions[f"show_{name}"].setChecked(True)
-        workbench.work.show_page("inspect")
+        workbench.show_first_page()
 
     def _drop_workbench(self) -> None:
         if self.workbench is not None:

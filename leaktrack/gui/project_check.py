@@ -1,14 +1,20 @@
 """Check a project's files in the background and say how it came out."""
 
 from functools import partial
+from typing import TYPE_CHECKING
 
 from leaktrack.gui.message_bar import MessageBar
 from leaktrack.gui.session import Session
-from leaktrack.workflows.check_project import CheckReport, check
+
+if TYPE_CHECKING:
+    from leaktrack.workflows.check_project import CheckReport
 
 
 def check_in_background(session: Session, messages: MessageBar) -> None:
     """Read every photo file once and compare it with the records."""
+    # Late: wanted once in a while, and never while the window starts.
+    from leaktrack.workflows.check_project import check
+
     session.background.run_job(
         messages.tr("Checking the project's files"),
         lambda job: check(session.project, job.progress),
@@ -18,7 +24,7 @@ def check_in_background(session: Session, messages: MessageBar) -> None:
     )
 
 
-def _show(messages: MessageBar, report: CheckReport) -> None:
+def _show(messages: MessageBar, report: "CheckReport") -> None:
     if report.database_ok and not report.problems:
         sound = messages.tr("All {count} photos are whole, and the records hold together.")
         messages.show_news(sound.format(count=report.photos_checked))

@@ -142,7 +142,7 @@ class WindowCommands(QObject):
 
     def _on_manual(self) -> None:
         bench = self._window.workbench
-        self._show_help("start" if bench is None else bench.work.current_key)
+        self._show_help("index" if bench is None else bench.work.current_chapter)
 
     def _show_help(self, key: str) -> None:
         if self._help is None:

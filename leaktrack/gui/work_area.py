@@ -21,7 +21,8 @@ class PageKind:
     """One page of the bar.
 
     Attributes:
-        key: What the program calls it; also the name of its chapter in the manual.
+        key: What the program calls it.
+        chapter: The manual's chapter about it.
         is_transient: Its tab is there only while the page is shown.
     """
 
@@ -30,6 +31,7 @@ class PageKind:
     icon: str
     module: str
     class_name: str
+    chapter: str
     is_transient: bool = False
 
 
@@ -37,16 +39,18 @@ _TAB_PADDING_PX = 20
 _PACKAGE = "leaktrack.gui.pages"
 
 PAGES = (
-    PageKind("engine", "Engine", "engine", "engine_page", "EnginePage"),
-    PageKind("job", "Sealing job", "sealing_job", "job_page", "JobPage"),
-    PageKind("photos", "Photos", "photos", "photos_page", "PhotosPage"),
-    PageKind("run", "Run", "test_run", "run_page", "RunPage", is_transient=True),
-    PageKind("check", "Check", "check", "check_page", "CheckPage", is_transient=True),
-    PageKind("inspect", "Inspect", "inspection", "inspect_page", "InspectPage"),
-    PageKind("compare", "Compare", "compare", "compare_page", "ComparePage"),
-    PageKind("trace", "Trace", "trace", "trace_page", "TracePage"),
-    PageKind("redo", "Redo", "redo_plan", "redo_page", "RedoPage"),
-    PageKind("report", "Report", "report", "report_page", "ReportPage"),
+    PageKind("engine", "Engine", "engine", "engine_page", "EnginePage", "engine"),
+    PageKind("job", "Sealing job", "sealing_job", "job_page", "JobPage", "sealing_jobs"),
+    PageKind("photos", "Photos", "photos", "photos_page", "PhotosPage", "photos"),
+    PageKind("run", "Run", "test_run", "run_page", "RunPage", "inspections", is_transient=True),
+    PageKind(
+        "check", "Check", "check", "check_page", "CheckPage", "inspections", is_transient=True
+    ),
+    PageKind("inspect", "Inspect", "inspection", "inspect_page", "InspectPage", "marks"),
+    PageKind("compare", "Compare", "compare", "compare_page", "ComparePage", "compare"),
+    PageKind("trace", "Trace", "trace", "trace_page", "TracePage", "trace"),
+    PageKind("redo", "Redo", "redo_plan", "redo_page", "RedoPage", "redo"),
+    PageKind("report", "Report", "report", "report_page", "ReportPage", "report"),
 )
 
 PAGE_OF_ENTRY = {
@@ -109,6 +113,11 @@ class WorkArea(QWidget):
     def current_key(self) -> str:
         """Key of the page shown."""
         return PAGES[self.bar.currentIndex()].key
+
+    @property
+    def current_chapter(self) -> str:
+        """The manual's chapter about the page shown."""
+        return PAGES[self.bar.currentIndex()].chapter
 
     @property
     def current_page(self) -> QWidget:

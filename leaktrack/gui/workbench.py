@@ -74,6 +74,11 @@ class Workbench(QWidget):
         top, bottom = self.sheet.sizeHint().height(), self.strip.sizeHint().height()
         self._down.setSizes([top, height - top - bottom, bottom])
 
+    def show_first_page(self) -> None:
+        """Show where work begins: at the inspections, or with setting up the engine."""
+        inspections = self.session.project.all(Inspection, engine_id=self.session.engine_id)
+        self.work.show_page("inspect" if inspections else "engine")
+
     def panel(self, name: str) -> QWidget:
         """Return a panel that can be hidden, by its name in PANELS."""
         return {"logbook": self._left, "sheet": self.sheet, "strip": self.strip}[name]
