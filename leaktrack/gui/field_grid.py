@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from PySide6.QtCore import QEvent, QSize
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QGridLayout, QSizePolicy, QWidget
+from PySide6.QtWidgets import QAbstractButton, QGridLayout, QSizePolicy, QWidget
 
 from leaktrack.gui.fields import Field
 from leaktrack.gui.theme import GAP, GAP_L
@@ -12,7 +12,11 @@ from leaktrack.gui.theme import GAP, GAP_L
 MENU_LETTERS = "efhmrv"
 """Taken by the menu bar; a label with the same letter would fight with it."""
 
-_CELL_CHARACTERS = 36
+_FILLING = Qt.AlignmentFlag(0)
+_BESIDE = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignBottom
+"""Buttons stand at the height of the editors beside them."""
+
+_CELL_CHARACTERS = 30
 """A cell narrower than so many characters cuts dates and names."""
 
 
@@ -71,7 +75,8 @@ class FieldGrid(QWidget):
             is_wide = each in self._wide
             if column and (is_wide or column == columns):
                 row, column = row + 1, 0
-            self._grid.addWidget(each, row, column, 1, columns if is_wide else 1)
+            alignment = _BESIDE if isinstance(each, QAbstractButton) else _FILLING
+            self._grid.addWidget(each, row, column, 1, columns if is_wide else 1, alignment)
             column = columns if is_wide else column + 1
         for column in range(columns):
             self._grid.setColumnStretch(column, 1)

@@ -53,7 +53,7 @@ class Field(QWidget):
         self.unknown_button = icon_button("unknown", "")
         self.unknown_button.setCheckable(True)
         self.unknown_button.clicked.connect(self._on_unknown_clicked)
-        self._can_be_unknown = can_be_unknown
+        self.has_label = has_label
         self._stored: Any = None
         self._is_unknown = False
         self._is_locked = False

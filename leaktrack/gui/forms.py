@@ -45,23 +45,31 @@ class RecordForm(QWidget):
 
     def add_group(
         self, title: str, fields: Mapping[str, Field], wide: Sequence[str] = ()
-    ) -> FieldGrid:
-        """Add fields by the names they have in the record.
+    ) -> QWidget:
+        """Add fields by the names they have in the record; return what holds them.
 
         Args:
             title: Heads the group; empty for no heading.
             fields: In reading order.
             wide: Names of those that take a row of their own.
         """
+        group = QWidget()
+        rows = QVBoxLayout(group)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(GAP)
         if title:
-            self._rows.addWidget(Heading(title, 3))
+            rows.addWidget(Heading(title, 3))
         for name, field in fields.items():
             self.fields[name] = field
             field.answered.connect(partial(self._on_answered, name))
             field.unknown_changed.connect(partial(self._on_unknown_changed, name))
-        grid = FieldGrid(tuple(fields.values()), tuple(fields[name] for name in wide))
-        self._rows.addWidget(grid)
-        return grid
+        rows.addWidget(FieldGrid(tuple(fields.values()), tuple(fields[name] for name in wide)))
+        self._rows.addWidget(group)
+        return group
+
+    def add_widget(self, widget: QWidget) -> None:
+        """Put something else below the groups added so far."""
+        self._rows.addWidget(widget)
 
     def show_record(self, record: Any) -> None:
         """Show a record; what is being typed into it stays if it is the same one."""

@@ -125,10 +125,11 @@ def _start(
     session.do(label, edit)
     if session.project.find(type(record), record.id) is None:  # refused; the session said why
         return None
-    session.pick(
-        entry=(kind, record.id),
-        joint_id=record.joint_id if isinstance(record, SealingJob) else None,
-    )
+    if isinstance(record, SealingJob):
+        joint = session.project.get(Joint, record.joint_id)
+        session.pick(entry=(kind, record.id), zone_id=joint.zone_id, joint_id=joint.id)
+    else:
+        session.pick(entry=(kind, record.id))
     return record.id
 
 

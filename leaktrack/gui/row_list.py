@@ -13,9 +13,12 @@ from leaktrack.gui.field_grid import FieldGrid
 from leaktrack.gui.fields import Field
 from leaktrack.gui.panels import Heading, TonedLabel, icon_button, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.gui.theme import GAP
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.record import Edit
+
+_TABLE_CELL = 16
+"""Characters that a cell needs."""
 
 MakeFields = Callable[[], dict[str, Field]]
 
@@ -121,32 +124,34 @@ class RowList(QWidget):
 
     def _row(self, place: int, name: str, fields: Mapping[str, Field]) -> QWidget:
         row = QWidget()
-        line = QHBoxLayout(row)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(GAP)
-        bottom = Qt.AlignmentFlag.AlignBottom
         title = TonedLabel(name)
         title.setMinimumWidth(self.fontMetrics().averageCharWidth() * 10)
-        title.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        line.addWidget(title, 0, bottom if self._is_table else Qt.AlignmentFlag.AlignTop)
-        line.addWidget(FieldGrid(tuple(fields.values()), cell_characters=self._cell_width), 1)
+        cells = FieldGrid(tuple(fields.values()), cell_characters=_TABLE_CELL)
         for column, field in fields.items():
             field.editor.setAccessibleName(f"{name}: {field.name}")
-            field.label.setVisible(not self._is_table or place == 0)
+            field.label.setVisible(field.has_label and (not self._is_table or place == 0))
             field.answered.connect(partial(self._on_answered, place, column))
+        box = QHBoxLayout() if self._is_table else QVBoxLayout()
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(GAP if self._is_table else 0)
+        row.setLayout(box)
+        if self._is_table:
+            box.addWidget(title, 0, Qt.AlignmentFlag.AlignBottom)
+            box.addWidget(cells, 1)
+            return row
+        head = QHBoxLayout()
+        head.addWidget(title, 1)
         if self._new is not None:
-            remove = icon_button(
-                "remove", self.tr("Remove %s") % name, partial(self.remove_row, place)
-            )
-            remove.setEnabled(not self._session.project.is_read_only)
-            self.remove_buttons.append(remove)
-            line.addWidget(remove, 0, Qt.AlignmentFlag.AlignTop)
-        row.setContentsMargins(0, 0, 0, 0 if self._is_table else GAP_L // 2)
+            head.addWidget(self._remove_button(place, name))
+        box.addLayout(head)
+        box.addWidget(cells)
         return row
 
-    @property
-    def _cell_width(self) -> int:
-        return 16 if self._is_table else 20
+    def _remove_button(self, place: int, name: str) -> QToolButton:
+        remove = icon_button("remove", self.tr("Remove %s") % name, partial(self.remove_row, place))
+        remove.setEnabled(not self._session.project.is_read_only)
+        self.remove_buttons.append(remove)
+        return remove
 
     def _on_answered(self, place: int, column: str, value: Any) -> None:
         record = self._records[place]

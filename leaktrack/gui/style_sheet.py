@@ -137,6 +137,18 @@ QTabBar::tab:hover { background: $accent_soft; }
 QTabBar::tab:focus { color: $text; border: ${ring}px solid $accent; }
 QTabWidget::pane { border: none; border-top: 1px solid $hairline; }
 
+QSlider { min-height: ${target}px; border: ${ring}px solid transparent; border-radius: 4px; }
+QSlider:focus { border-color: $accent; }
+QSlider::groove:horizontal { height: 4px; background: $border; border-radius: 2px; }
+QSlider::sub-page:horizontal { background: $accent; border-radius: 2px; }
+QSlider::handle:horizontal {
+  background: $accent; border: 2px solid $base; width: ${knob}px; height: ${knob}px;
+  margin: -${knob_margin}px 0; border-radius: ${knob_radius}px;
+}
+QSlider::handle:horizontal:disabled, QSlider::sub-page:horizontal:disabled {
+  background: $hairline;
+}
+
 QProgressBar {
   background: $raised; border: 1px solid $border; border-radius: 4px; text-align: center;
   min-height: 16px; color: $text;
@@ -191,5 +203,9 @@ def style_sheet(
         half_tick=tick_px // 2 + 1,
         dot=dot_px,
         hole=tick_px + 2 - 2 * dot_px,
+        target=target_px,
+        knob=tick_px,
+        knob_margin=tick_px // 2,
+        knob_radius=tick_px // 2 + 2,
         **{f"icon_{name}": path.as_posix() for name, path in icons.items()},
     )

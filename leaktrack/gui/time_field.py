@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QCalendarWidget, QMenu, QWidgetAction
 
 from leaktrack.gui.fields import TextField, add_beside
 from leaktrack.gui.panels import icon_button
-from leaktrack.gui.theme import GAP
+from leaktrack.gui.theme import GAP, icon
 from leaktrack.gui.times import now, parse_time, time_text
 from leaktrack.model.errors import BadInput
 
@@ -36,11 +36,10 @@ class TimeField(TextField):
         self._is_required = is_required
         super().__init__(label, can_be_unknown=can_be_unknown, has_label=has_label)
         self.line.setToolTip(self.tr("Type 2026-03-07 16:40, or 16:40 for the same day."))
-        self.now_button = icon_button("clock", self.tr("Now: %s") % label, self.take_now)
         self.day_button = icon_button(
-            "calendar", self.tr("Choose the day: %s") % label, self.choose_day
+            "calendar", self.tr("Now, or another day: %s") % label, self.choose_day
         )
-        add_beside(self, self.now_button, self.day_button)
+        add_beside(self, self.day_button)
         self._keep_room()
 
     def changeEvent(self, event: QEvent) -> None:
@@ -56,7 +55,6 @@ class TimeField(TextField):
     def lock(self, is_locked: bool = True) -> None:
         """Let nobody change it."""
         super().lock(is_locked)
-        self.now_button.setEnabled(not is_locked)
         self.day_button.setEnabled(not is_locked)
 
     def take_now(self) -> None:
@@ -64,8 +62,9 @@ class TimeField(TextField):
         self._answer(now())
 
     def choose_day(self) -> None:
-        """Let the person pick a day; the time of day stays, or is typed after it."""
+        """Offer this moment, and a calendar; the time of day stays, or is typed after it."""
         menu = QMenu(self)
+        menu.addAction(icon("clock"), self.tr("&Now"), self.take_now)
         calendar = QCalendarWidget(menu)
         calendar.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
         shown = self.stored.astimezone().date() if self.stored else self._day()
@@ -78,7 +77,6 @@ class TimeField(TextField):
         calendar.clicked.connect(menu.close)
         calendar.clicked.connect(self.take_day)
         menu.popup(self.day_button.mapToGlobal(self.day_button.rect().bottomLeft()))
-        calendar.setFocus()
 
     def take_day(self, chosen: QDate) -> None:
         """Put a day into the field; where no time is set yet, it waits for one to be typed."""

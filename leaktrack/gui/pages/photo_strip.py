@@ -1,9 +1,11 @@
 """A few photos that belong to one record, with ways to add, look at and take them away."""
 
+import math
 from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, QSize, Signal
+from PySide6.QtCore import QEvent, QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
@@ -21,6 +23,7 @@ from leaktrack.workflows.add_photos import AddedPhotos, Source
 from leaktrack.workflows.project import Progress
 
 _SIDE_PX = 128
+_MOST_ROWS = 2
 
 AddPhotos = Callable[[tuple[Source, ...], Progress], AddedPhotos]
 """Takes files into the project for one record; runs off the window's thread."""
@@ -113,10 +116,23 @@ class PhotoStrip(QWidget):
         if event.type() == QEvent.Type.FontChange:
             self._set_height()
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Keep room for the rows that the width makes."""
+        super().resizeEvent(event)
+        self._set_height()
+
     def _set_height(self) -> None:
         cell: QSize = self.grid.sizeHintForIndex(self.model.index(0))
-        rows = 1 if len(self.model.rows) <= 3 else 2
-        self.grid.setFixedHeight(max(cell.height(), _SIDE_PX) * rows + 3 * GAP)
+        if not cell.isValid():
+            return
+        columns = max(1, (self.grid.width() - GAP) // cell.width())
+        needed = math.ceil(len(self.model.rows) / columns)
+        policy = Qt.ScrollBarPolicy
+        is_high = needed > _MOST_ROWS
+        self.grid.setVerticalScrollBarPolicy(
+            policy.ScrollBarAsNeeded if is_high else policy.ScrollBarAlwaysOff
+        )
+        self.grid.setFixedHeight(cell.height() * min(needed, _MOST_ROWS) + 2 * GAP)
 
     def _sentence(self, sources: Sequence[Source]) -> str:
         return self.tr("Add %s to: %s") % (count_words(sources), self._title)

@@ -41,9 +41,13 @@ class RecordPage(QWidget):
         self.area = ScrolledPage(content)
         self.stack = QStackedWidget()
         self.stack.addWidget(self.area)
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(self.stack)
+        self._whole = QVBoxLayout(self)
+        self._whole.setContentsMargins(0, 0, 0, 0)
+        self._whole.addWidget(self.stack, 1)
+
+    def add_top(self, widget: QWidget) -> None:
+        """Put something above the record, where it stays when there is none."""
+        self._whole.insertWidget(0, widget)
 
     def set_empty_state(self, empty: EmptyState) -> None:
         """Show this where there is no record."""

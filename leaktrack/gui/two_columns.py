@@ -1,0 +1,52 @@
+"""Two parts of a page beside each other where there is room, else below each other."""
+
+from PySide6.QtCore import QEvent, QSize
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
+
+from leaktrack.gui.theme import GAP_L
+
+_SIDE_CHARACTERS = 62
+"""Either side needs so many characters of width to stand beside the other."""
+
+
+class TwoColumns(QWidget):
+    """A left part and a right part."""
+
+    def __init__(self, left: QWidget, right: QWidget) -> None:
+        super().__init__()
+        self._parts = (left, right)
+        self._box = QBoxLayout(QBoxLayout.Direction.TopToBottom, self)
+        self._box.setContentsMargins(0, 0, 0, 0)
+        self._box.setSpacing(GAP_L * 2)
+        self._box.addWidget(left, 1)
+        self._box.addWidget(right, 1)
+        for part in self._parts:
+            part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    @property
+    def is_side_by_side(self) -> bool:
+        """Whether the parts stand beside each other now."""
+        return self._box.direction() is QBoxLayout.Direction.LeftToRight
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the room for one part: the other can always go below."""
+        width = max(part.minimumSizeHint().width() for part in self._parts)
+        return QSize(width, super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Use the width there is."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Go below each other when the text grows."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._arrange()
+
+    def _arrange(self) -> None:
+        needed = 2 * _SIDE_CHARACTERS * self.fontMetrics().averageCharWidth()
+        directions = QBoxLayout.Direction
+        is_wide = self.width() >= needed
+        self._box.setDirection(directions.LeftToRight if is_wide else directions.TopToBottom)
