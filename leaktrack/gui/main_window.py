@@ -107,6 +107,7 @@ class MainWindow(QMainWindow):
         self.workbench.save_layout(self._layout_store)
         self._drop_workbench()
         self._undo_group.removeStack(session.undo_stack)
+        session.undo_stack.blockSignals(True)  # a stack on its way out tells of every step again
         session.background.close()
         session.project.close()
         session.deleteLater()

@@ -75,7 +75,7 @@ QComboBox QAbstractItemView { background: $base; border: 1px solid $border; }
 QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; margin: 0; min-height: 0; }
 
 QCheckBox, QRadioButton {
-  border: ${ring}px solid transparent; border-radius: 4px; padding: 1px; min-height: ${inner}px;
+  border: ${ring}px solid transparent; border-radius: 4px; padding: 1px; min-height: ${tick_row}px;
 }
 QCheckBox:focus, QRadioButton:focus { border-color: $accent; }
 QCheckBox:disabled, QRadioButton:disabled { color: $border; }
@@ -200,6 +200,7 @@ def style_sheet(
         bar=12 if target_px < 40 else 22,
         bar_side=3 if target_px < 40 else 7,
         tick=tick_px,
+        tick_row=target_px - 6,
         half_tick=tick_px // 2 + 1,
         dot=dot_px,
         hole=tick_px + 2 - 2 * dot_px,

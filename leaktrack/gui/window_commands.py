@@ -45,7 +45,7 @@ class WindowCommands(QObject):
         actions["gloves"].triggered.connect(self._on_gloves)
         actions["full_screen"].triggered.connect(self._on_full_screen)
         for name in PANELS:
-            actions[f"show_{name}"].triggered.connect(partial(self._on_panel, name))
+            actions[f"show_{name}"].triggered.connect(partial(_call, partial(self._on_panel, name)))
         window.menus.page_wanted.connect(self._on_page)
         window.menus.recent_wanted.connect(window.open_project)
 
@@ -102,7 +102,8 @@ class WindowCommands(QObject):
     def _on_record(self, kind: EntryKind) -> None:
         self._with(lambda bench: bench.work.start_new(kind))
 
-    def _on_panel(self, name: str, is_shown: bool) -> None:
+    def _on_panel(self, name: str) -> None:
+        is_shown = self._window.menus.actions[f"show_{name}"].isChecked()
         self._with(lambda bench: bench.panel(name).setVisible(is_shown))
 
     def _on_check_project(self) -> None:

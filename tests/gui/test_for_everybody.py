@@ -1,0 +1,84 @@
+"""The whole window, page by page, for people who cannot see, hit or read what others can."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from PySide6.QtWidgets import QApplication
+
+from leaktrack.bootstrap import open_project
+from leaktrack.gui.main_window import MainWindow
+from leaktrack.gui.work_area import PAGES
+from leaktrack.settings import Settings
+from tests.gui.conftest import is_filled
+from tests.gui.looking import cut, tab_stops, too_small, unnamed
+
+EVERY_PAGE = pytest.mark.parametrize("key", [page.key for page in PAGES])
+
+
+@pytest.fixture
+def show_page(
+    make_window: Callable[[Settings], MainWindow], demo_copy: Path, qtbot
+) -> Callable[..., MainWindow]:
+    """Returns a window that shows a page of the demo project, as the settings ask."""
+
+    def show(key: str, **chosen: object) -> MainWindow:
+        window = make_window(Settings(**{"theme": "light", **chosen}))
+        window.resize(1280, 800)
+        window.show()
+        window.show_project(open_project(demo_copy))
+        qtbot.waitUntil(lambda: is_filled(window), timeout=20_000)
+        window.workbench.work.show_page(key)
+        qtbot.wait(200)
+        return window
+
+    return show
+
+
+@EVERY_PAGE
+def test_every_control_has_a_name(show_page, key: str):
+    assert unnamed(show_page(key)) == []
+
+
+@EVERY_PAGE
+def test_everything_to_be_hit_is_large_enough(show_page, key: str):
+    assert too_small(show_page(key), 24) == []
+
+
+@EVERY_PAGE
+def test_everything_to_be_hit_is_large_enough_for_gloves(show_page, key: str):
+    assert too_small(show_page(key, gloves_mode=True), 44) == []
+
+
+@EVERY_PAGE
+def test_no_text_is_cut(show_page, key: str):
+    assert cut(show_page(key)) == []
+
+
+@EVERY_PAGE
+def test_no_text_is_cut_at_half_as_large_again(show_page, key: str):
+    assert cut(show_page(key, text_percent=150)) == []
+
+
+@EVERY_PAGE
+def test_the_tab_key_leads_around_and_back(show_page, key: str, qtbot):
+    window = show_page(key)
+    window.activateWindow()
+    qtbot.waitUntil(window.isActiveWindow)
+    window.workbench.logbook.list.setFocus()
+    start = QApplication.focusWidget()
+
+    stops = tab_stops(window)
+
+    assert stops[-1] is start
+    assert len(set(stops)) == len(stops)
+
+
+def test_the_welcome_page_is_for_everybody_too(make_window):
+    window = make_window(Settings(theme="light", text_percent=150))
+    window.resize(1280, 800)
+    window.show()
+
+    assert unnamed(window) == []
+    assert too_small(window, 24) == []
+    assert cut(window) == []
