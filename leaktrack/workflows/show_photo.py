@@ -3,10 +3,6 @@
 All pictures are upright 8-bit RGB, (rows, cols, 3), C-contiguous.
 """
 
-import os
-import tempfile
-from collections.abc import Callable
-from contextlib import suppress
 from pathlib import Path
 from uuid import UUID
 
@@ -17,6 +13,7 @@ from leaktrack.imaging import tiling
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.workflows.clips import frame_at
+from leaktrack.workflows.keep_cache import cached
 from leaktrack.workflows.project import Project
 
 _CACHE_VERSION = 1
@@ -42,8 +39,10 @@ def thumbnail(
         UnreadablePhoto: Its file is missing or damaged.
     """
     photo = project.get(Photo, photo_id)
-    return _cached(
+    return cached(
         _cache_file(project, cache, photo.sha256, side_px),
+        tiling.decode_cache,
+        tiling.encode_cache,
         lambda: tiling.thumbnail(project.photo_path(photo), side_px),
     )
 
@@ -90,8 +89,10 @@ def clip_thumbnail(
     """
     clip = project.get(Clip, clip_id)
     wanted_ms = int(clip.duration_ms * _CLIP_PICTURE_SHARE) if at_ms is None else at_ms
-    return _cached(
+    return cached(
         _cache_file(project, cache, f"{clip.sha256}-{wanted_ms}", side_px),
+        tiling.decode_cache,
+        tiling.encode_cache,
         lambda: tiling.shrunk(frame_at(project, clip_id, wanted_ms).rgb, side_px),
     )
 
@@ -99,29 +100,3 @@ def clip_thumbnail(
 def _cache_file(project: Project, cache: Path | None, name: str, side_px: int) -> Path:
     folder = cache or project.cache_folder / "thumbs"
     return folder / name[:2] / f"{name}-{side_px}-v{_CACHE_VERSION}.{tiling.CACHE_ENDING}"
-
-
-def _cached(file: Path, make: Callable[[], NDArray[np.uint8]]) -> NDArray[np.uint8]:
-    """Return what the cache file holds; make it anew where it is missing or damaged."""
-    # A cache that cannot be read or written costs time, nothing else.
-    with suppress(OSError):
-        kept = tiling.decode_cache(file.read_bytes())
-        if kept is not None:
-            return kept
-    rgb = make()
-    with suppress(OSError):
-        _write_whole(file, tiling.encode_cache(rgb))
-    return rgb
-
-
-def _write_whole(file: Path, content: bytes) -> None:
-    """Write a file under a temporary name and rename it: nobody ever reads half of it."""
-    file.parent.mkdir(parents=True, exist_ok=True)
-    handle, temporary = tempfile.mkstemp(dir=file.parent, prefix=".new-")
-    try:
-        with os.fdopen(handle, "wb") as out:
-            out.write(content)
-        Path(temporary).replace(file)
-    except OSError:
-        Path(temporary).unlink(missing_ok=True)
-        raise
