@@ -1,0 +1,133 @@
+"""What the command line understands: commands with their arguments, and who carries them out."""
+
+import argparse
+
+from leaktrack import __version__
+
+_DESCRIPTION = (
+    "Find where a rebuilt engine leaks, which sealing job caused it, and what to redo. "
+    "Without a command, the window opens."
+)
+_EPILOG = "Exit status: 0 done, 1 it could not be done (the message says why), 2 wrong usage."
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser; ``run`` of what it gives is "module:function" in ``leaktrack.cli``."""
+    top = argparse.ArgumentParser(prog="leaktrack", description=_DESCRIPTION, epilog=_EPILOG)
+    top.add_argument("--version", action="version", version=f"leaktrack {__version__}")
+    commands = top.add_subparsers(title="commands", metavar="COMMAND")
+    _add_starting(commands)
+    _add_photos(commands)
+    _add_looking(commands)
+    return top
+
+
+_Commands = argparse._SubParsersAction  # argparse has no public name for what add_subparsers gives
+
+
+def _command(
+    commands: "_Commands[argparse.ArgumentParser]", name: str, run: str, text: str
+) -> argparse.ArgumentParser:
+    command = commands.add_parser(name, help=text, description=text[:1].upper() + text[1:] + ".")
+    command.set_defaults(run=run)
+    return command
+
+
+def _add_starting(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    demo = _command(
+        commands, "demo", "demo:demo", "copy the demo engine and do the whole job on it"
+    )
+    demo.add_argument(
+        "folder",
+        metavar="FOLDER",
+        nargs="?",
+        default="leaktrack-demo",
+        help="where to (default: %(default)s); nothing is overwritten",
+    )
+    window = _command(commands, "open", "window:open_window", "open the window")
+    window.add_argument("project", metavar="PROJECT", nargs="?", help="folder of a project")
+    new = _command(commands, "new", "starting:new", "make a new project")
+    new.add_argument("folder", metavar="FOLDER", help="where to; nothing is overwritten")
+    new.add_argument("--engine", metavar="NAME", help="set up an engine of this name in it")
+
+
+def _add_photos(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    photos = _command(
+        commands, "add-photos", "adding:add", "copy photos, or folders of them, into a project"
+    )
+    _project(photos)
+    photos.add_argument("files", metavar="FILE", nargs="+", help="photos or folders")
+    photos.add_argument("--zone", metavar="NAME", help="the zone that all of them show")
+    photos.add_argument(
+        "--inspection",
+        metavar="WHICH",
+        help="the inspection they belong to: its number, its date (2026-04-04) or 'newest'",
+    )
+    _engine(photos)
+    _json(photos)
+
+
+def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    show = _command(commands, "show", "looking:show", "tell what a project holds")
+    _project(show)
+    _json(show)
+    compare = _command(
+        commands, "compare", "looking:compare", "tell how each leak fared between two inspections"
+    )
+    _project(compare)
+    for name, default in (("--before", "the one before the last"), ("--after", "the last one")):
+        compare.add_argument(
+            name,
+            metavar="WHICH",
+            help=f"an inspection: its number, its date or 'newest' (default: {default})",
+        )
+    compare.add_argument("--zone", metavar="NAME", help="only the leaks of this zone")
+    _engine(compare)
+    _json(compare)
+    trace = _command(
+        commands, "trace", "looking:trace", "tell which sealing jobs may have caused a leak"
+    )
+    _project(trace)
+    trace.add_argument(
+        "--leak", metavar="N", type=int, help="only the leak of this number (default: all leaks)"
+    )
+    _engine(trace)
+    _json(trace)
+    plan = _command(commands, "plan", "looking:plan", "tell what to redo, and what it costs")
+    _project(plan)
+    _engine(plan)
+    _json(plan)
+    report = _command(commands, "report", "reporting:report", "write the report, page and PDF")
+    _project(report)
+    report.add_argument(
+        "--out", metavar="FOLDER", help="where to (default: the project's report folder)"
+    )
+    report.add_argument(
+        "--paper", choices=("A4", "Letter"), help="of the PDF (default: as in the settings)"
+    )
+    _engine(report)
+    _json(report)
+    check = _command(
+        commands,
+        "check",
+        "looking:check",
+        "compare the database and every photo file with each other",
+    )
+    _project(check)
+    _json(check)
+
+
+def _project(command: argparse.ArgumentParser) -> None:
+    command.add_argument("project", metavar="PROJECT", help="folder of the project")
+
+
+def _engine(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--engine", metavar="NAME", help="which engine, where the project has several"
+    )
+
+
+def _json(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--json", action="store_true", help="print one JSON document and nothing else"
+    )

@@ -1,0 +1,50 @@
+"""The command that does the whole job on the demo engine."""
+
+from argparse import Namespace
+from pathlib import Path
+
+from leaktrack import bootstrap, places
+from leaktrack.cli.printing import ProgressLine, note, say
+from leaktrack.cli.telling import tell_comparison, tell_redo, tell_traces
+from leaktrack.model.errors import ProjectExists
+from leaktrack.settings import read_settings
+from leaktrack.workflows.project import Project
+from leaktrack.workflows.run_demo import DemoFindings, build_demo, run_demo
+
+
+def demo(args: Namespace) -> int:
+    """Copy the demo engine into a folder and do the whole job on it."""
+    folder = Path(args.folder)
+    if folder.exists():
+        raise ProjectExists(
+            f"{folder} is there already. Nothing was changed. Name another folder, as in: "
+            "leaktrack demo ANOTHER-FOLDER"
+        )
+    bootstrap.configure_logging()
+    settings, _ = read_settings(places.settings_file())
+    note(f"Building the demo engine in {folder} ...")
+    with bootstrap.create_project(folder) as project:
+        try:
+            with ProgressLine("Adding photos") as progress:
+                build_demo(project, places.demo_source(), progress)
+            with ProgressLine("Writing the report") as progress:
+                found = run_demo(project, settings.paper, progress)
+        except BaseException:
+            note(f"{folder} is not finished: remove it before you run the demo again.")
+            raise
+        _tell(project, found)
+    say(f"Look at it in the window with: leaktrack open {folder}")
+    return 0
+
+
+def _tell(project: Project, found: DemoFindings) -> None:
+    for comparison in found.comparisons:
+        tell_comparison(project, comparison)
+        say()
+    tell_traces(project, found.traces)
+    tell_redo(project, found.redo)
+    say()
+    say("The photos of this demo are rendered by a computer; no real engine is in them.")
+    # Paths stand alone on their lines, unwrapped: they are there to be copied.
+    print(f"Report: {found.report.html}")
+    print(f"        {found.report.pdf}")

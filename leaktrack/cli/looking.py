@@ -1,0 +1,140 @@
+"""Commands that look at a project and change nothing."""
+
+from argparse import Namespace
+
+from leaktrack.cli import choosing
+from leaktrack.cli.documents import comparison_document, trace_document
+from leaktrack.cli.printing import ProgressLine, say, say_json
+from leaktrack.cli.telling import tell_comparison, tell_redo, tell_traces
+from leaktrack.model.engine import Engine, Zone
+from leaktrack.model.errors import BadInput
+from leaktrack.model.inspection import Inspection
+from leaktrack.workflows import compare_inspections, plan_redo, show_project, trace_leak
+from leaktrack.workflows.project import Project
+
+
+def show(args: Namespace) -> int:
+    """Tell what a project holds."""
+    with choosing.opened(args.project) as project:
+        summary = show_project.summary(project)
+    if args.json:
+        say_json(summary)
+    else:
+        from leaktrack.cli.telling_summary import tell_summary
+
+        tell_summary(summary)
+    return 0
+
+
+def compare(args: Namespace) -> int:
+    """Tell how each leak fared between two inspections."""
+    with choosing.opened(args.project) as project:
+        engine = choosing.engine(project, args.engine)
+        before, after = _two_inspections(project, engine, args)
+        zone = choosing.zone(project, engine, args.zone) if args.zone else None
+        comparison = compare_inspections.compare(
+            project, before.id, after.id, zone.id if zone else None
+        )
+        if args.json:
+            inspections = {one.id: one for one in choosing.inspections(project, engine)}
+            zones = {one.id: one for one in choosing.zones(project, engine)}
+            say_json(comparison_document(comparison, inspections, zones))
+        else:
+            tell_comparison(project, comparison)
+    return 0
+
+
+def _two_inspections(
+    project: Project, engine: Engine, args: Namespace
+) -> tuple[Inspection, Inspection]:
+    found = choosing.inspections(project, engine)
+    if len(found) < 2:
+        raise BadInput(
+            f"{engine.name} has {len(found)} inspections; comparing needs two. "
+            "Record another one first."
+        )
+    after = choosing.inspection(project, engine, args.after) if args.after else found[-1]
+    if args.before:
+        return choosing.inspection(project, engine, args.before), after
+    earlier = [one for one in found if one.looked_at < after.looked_at]
+    if not earlier:
+        raise BadInput("There is no inspection before that one. Name both with --before, --after.")
+    return earlier[-1], after
+
+
+def trace(args: Namespace) -> int:
+    """Tell which sealing jobs may have caused leaks."""
+    with choosing.opened(args.project) as project:
+        engine = choosing.engine(project, args.engine)
+        leaks = choosing.leaks(project, engine, args.leak)
+        traces = [trace_leak.trace(project, leak.id) for leak in leaks]
+        if args.json:
+            zones = {zone.id: zone for zone in project.all(Zone)}
+            say_json(
+                {
+                    "format": "leaktrack-trace",
+                    "version": 1,
+                    "leaks": [trace_document(one, zones) for one in traces],
+                }
+            )
+        elif traces:
+            tell_traces(project, traces)
+        else:
+            say("No leak has been marked.")
+    return 0
+
+
+def plan(args: Namespace) -> int:
+    """Tell what to redo, and what it costs."""
+    with choosing.opened(args.project) as project:
+        engine = choosing.engine(project, args.engine)
+        redo = plan_redo.redo_list(project, engine.id)
+        if args.json:
+            say_json(
+                {
+                    "format": "leaktrack-plan",
+                    "version": 1,
+                    "engine": engine.name,
+                    **show_project.redo_document(redo),
+                }
+            )
+        else:
+            tell_redo(project, redo)
+    return 0
+
+
+def check(args: Namespace) -> int:
+    """Compare the database and every photo file; status 1 where they do not agree."""
+    from leaktrack.workflows.check_project import check as checked
+
+    with choosing.opened(args.project) as project, ProgressLine("Checking") as progress:
+        found = checked(project, progress)
+    is_sound = found.database_ok and not found.problems
+    if args.json:
+        say_json(
+            {
+                "format": "leaktrack-check",
+                "version": 1,
+                "state": "sound" if is_sound else "damaged",
+                "database_ok": found.database_ok,
+                "photos_checked": found.photos_checked,
+                "problems": [
+                    {"kind": one.kind.value, "what": one.what, "path": str(one.path)}
+                    for one in found.problems
+                ],
+            }
+        )
+    else:
+        for one in found.problems:
+            say(f"{one.kind.value}: {one.what}")
+        say(_check_words(found.photos_checked, is_sound))
+    return 0 if is_sound else 1
+
+
+def _check_words(photos: int, is_sound: bool) -> str:
+    if is_sound:
+        return f"All {photos} photos are whole, and the records hold together."
+    return (
+        f"{photos} photos were checked, and something is wrong. Nothing was changed. "
+        "Copy what is missing from a backup of the project folder, then check again."
+    )

@@ -1,0 +1,102 @@
+"""Print results on standard output, and everything else on standard error."""
+
+import json
+import shutil
+import sys
+import textwrap
+import time
+from collections.abc import Sequence
+from io import TextIOWrapper
+from typing import Any
+
+_WIDEST = 100  # longer lines are hard to read
+_NARROWEST = 30
+_GAP = "  "
+_SECONDS_BETWEEN_LINES = 5.0
+
+
+def make_output_safe() -> None:
+    """Let no letter stop the program: what a terminal cannot show is written as its code."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
+def say(text: str = "", indent: str = "") -> None:
+    """Print a sentence of the result, wrapped to the terminal."""
+    for line in text.split("\n"):
+        print(
+            textwrap.fill(
+                line,
+                _width(),
+                initial_indent=indent,
+                subsequent_indent=" " * len(indent),
+                break_on_hyphens=False,
+                break_long_words=False,
+            )
+        )
+
+
+def note(text: str) -> None:
+    """Print a message that is no part of the result."""
+    print(text, file=sys.stderr, flush=True)
+
+
+def say_json(document: dict[str, Any]) -> None:
+    """Print the result as one JSON document."""
+    is_unicode = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    print(json.dumps(document, indent=2, ensure_ascii=not is_unicode))
+
+
+def say_table(columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    """Print rows under their columns, or as lists of names and values where they do not fit."""
+    widths = [max(map(len, column)) for column in zip(columns, *rows, strict=True)]
+    if sum(widths) + len(_GAP) * (len(widths) - 1) > _width():
+        _say_lists(columns, rows)
+        return
+    for row in (columns, ["-" * width for width in widths], *rows):
+        cells = (cell.ljust(width) for cell, width in zip(row, widths, strict=True))
+        print(_GAP.join(cells).rstrip())
+
+
+def _say_lists(columns: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+    for row in rows:
+        say(f"{columns[0]} {row[0]}")
+        for name, value in zip(columns[1:], row[1:], strict=True):
+            if value:
+                say(f"{name}: {value}", indent="  ")
+
+
+def _width() -> int:
+    return max(_NARROWEST, min(_WIDEST, shutil.get_terminal_size((80, 24)).columns))
+
+
+class ProgressLine:
+    """Tells on standard error how far work is: one line that changes, or now and then a line."""
+
+    def __init__(self, doing: str) -> None:
+        self._doing = doing
+        self._is_live = sys.stderr.isatty()
+        self._next_line_at = time.monotonic() + _SECONDS_BETWEEN_LINES
+        self._shown = 0
+
+    def __call__(self, done: int, total: int, what: str) -> None:
+        """Take note of progress."""
+        text = f"{self._doing}: {done} of {total}, {what}"
+        if self._is_live:
+            self._rewrite(text[: _width() - 1])
+        elif time.monotonic() >= self._next_line_at:
+            self._next_line_at = time.monotonic() + _SECONDS_BETWEEN_LINES
+            note(text)
+
+    def __enter__(self) -> "ProgressLine":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._shown:
+            self._rewrite("")
+
+    def _rewrite(self, text: str) -> None:
+        print(f"\r{text.ljust(self._shown)}", end="\r" if not text else "", file=sys.stderr)
+        sys.stderr.flush()
+        self._shown = len(text)

@@ -1,0 +1,94 @@
+"""Tell what a project holds, from the same document that scripts get."""
+
+from typing import Any
+
+from leaktrack.cli.printing import say, say_table
+
+Document = dict[str, Any]
+
+
+def tell_summary(summary: Document) -> None:
+    """Print a project's summary, engine by engine."""
+    if not summary["engines"]:
+        say("This project has no engine yet.")
+    for engine in summary["engines"]:
+        _tell_engine(engine)
+
+
+def _tell_engine(engine: Document) -> None:
+    say(f"{engine['name']}: {engine['description']}".rstrip(": "))
+    say(
+        f"{len(engine['zones'])} zones, {len(engine['joints'])} joints, "
+        f"{len(engine['jobs'])} sealing jobs, {len(engine['runs'])} runs, "
+        f"{len(engine['inspections'])} inspections, {len(engine['leaks'])} leaks"
+    )
+    if engine["inspections"]:
+        say()
+        _tell_inspections(engine)
+    if engine["leaks"]:
+        say()
+        _tell_leaks(engine)
+    if any(job["deviations"] for job in engine["jobs"]):
+        say()
+        _tell_deviations(engine)
+    say()
+    _tell_redo(engine["redo"])
+
+
+def _tell_inspections(engine: Document) -> None:
+    say_table(
+        ("No.", "Looked at", "Title", "Photos", "Worst"),
+        [
+            (
+                str(number),
+                one["looked_at"][:10],
+                one["title"],
+                str(one["photos"]),
+                one["worst"]["text"],
+            )
+            for number, one in enumerate(engine["inspections"], start=1)
+        ],
+    )
+    for one in engine["inspections"]:
+        for warning in one["warnings"]:
+            say(f"{one['looked_at'][:10]}: {warning['sentence']}", indent="  ! ")
+
+
+def _tell_leaks(engine: Document) -> None:
+    say_table(
+        ("Leak", "Zone", "Grade at each inspection", "Cause"),
+        [
+            (
+                str(leak["number"]),
+                leak["zone"],
+                " > ".join(_grade(one) for one in leak["grades"]),
+                "; ".join(_cause(one) for one in leak["causes"]) or "not decided",
+            )
+            for leak in engine["leaks"]
+        ],
+    )
+
+
+def _grade(seen: Document) -> str:
+    return "nothing noticed" if seen["nothing_noticed"] else str(seen["text"])
+
+
+def _cause(cause: Document) -> str:
+    bolt = f", bolt {cause['bolt']}" if cause["bolt"] else ""
+    return f"{cause['state'].replace('_', ' ')}: {cause['joint']}{bolt}"
+
+
+def _tell_deviations(engine: Document) -> None:
+    say("Where sealing jobs depart from their rule:")
+    for job in engine["jobs"]:
+        for deviation in job["deviations"]:
+            say(f"{job['joint']}, {job['done_at'][:10]}: {deviation['sentence']}", indent="  - ")
+
+
+def _tell_redo(redo: Document) -> None:
+    if redo["state"] != "listed":
+        say(f"The redo list could not be worked out. {redo['reason']}")
+    elif redo["tasks"]:
+        say(f"To redo: {len(redo['tasks'])} tasks, {redo['hours']:.1f} h of labour.")
+    else:
+        say("Nothing is on the redo list.")
