@@ -1,6 +1,7 @@
 """Columns that turn a record's values into what a database can hold, and back."""
 
 import json
+import math
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta, timezone
 from enum import Enum
@@ -24,6 +25,19 @@ class Text(sa.types.TypeDecorator[str]):
     def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
         """Return the text as the database takes it."""
         return None if value is None else value.replace("\0", "")
+
+
+class Number(sa.types.TypeDecorator[float]):
+    """A measured number. What is no number is refused: a database may keep it as unknown."""
+
+    impl = sa.Float
+    cache_ok = True
+
+    def process_bind_param(self, value: float | None, dialect: Dialect) -> float | None:
+        """Return the number."""
+        if value is not None and not math.isfinite(value):
+            raise ValueError(f"{value} is no number")
+        return value
 
 
 class Member(sa.types.TypeDecorator[E], Generic[E]):
@@ -56,7 +70,7 @@ class Utc(sa.types.TypeDecorator[datetime]):
         if value is None:
             return None
         if value.tzinfo is None:
-            raise ValueError(f"a time without zone cannot be stored: {value}")
+            raise ValueError(f"{value} is a time without zone")
         return value.astimezone(UTC).replace(tzinfo=None)
 
     def process_result_value(self, value: datetime | None, dialect: Dialect) -> datetime | None:
@@ -109,7 +123,9 @@ class Listed(sa.types.TypeDecorator[tuple[Any, ...]]):
         """Return the JSON text."""
         if value is None:
             return None
-        return json.dumps([self.pack(item) for item in value], separators=(",", ":"))
+        return json.dumps(
+            [self.pack(item) for item in value], separators=(",", ":"), allow_nan=False
+        )
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> tuple[Any, ...] | None:
         """Return the tuple."""
@@ -124,7 +140,11 @@ class OnePoint(sa.types.TypeDecorator[PointPx]):
 
     def process_bind_param(self, value: PointPx | None, dialect: Dialect) -> str | None:
         """Return the point as text."""
-        return None if value is None else f"{value.x!r},{value.y!r}"
+        if value is None:
+            return None
+        if not (math.isfinite(value.x) and math.isfinite(value.y)):
+            raise ValueError(f"({value.x}, {value.y}) is no place")
+        return f"{float(value.x)!r},{float(value.y)!r}"
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> PointPx | None:
         """Return the point from text."""

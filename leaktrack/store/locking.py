@@ -1,5 +1,6 @@
 """One writer at a time: a lock that the operating system lets go when its program dies."""
 
+import errno
 import getpass
 import json
 import os
@@ -12,6 +13,7 @@ from typing import IO
 LOCK_FILE = "leaktrack.lock"
 # Windows locks bytes against reading too: lock one far behind the text.
 _LOCKED_BYTE = 1 << 20
+_TAKEN = (errno.EAGAIN, errno.EACCES, errno.EDEADLK)
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,20 +22,28 @@ class Holder:
 
     user: str
     host: str
-    pid: int
     since: datetime
 
-    def __str__(self) -> str:
-        return f"{self.user} on {self.host}, since {self.since.astimezone():%d %b %H:%M}"
+    def in_words(self, now: datetime) -> str:
+        """Return who, where and since when, by the local clock; the day only if it is another."""
+        since, today = self.since.astimezone(), now.astimezone().date()
+        when = f"{since:%H:%M}" if since.date() == today else f"{since:%d %b %H:%M}"
+        return f"{self.user} on {self.host}, since {when}"
 
 
 class WriterLock:
-    """The right to write into one project folder."""
+    """The right to write into one project folder.
+
+    Attributes:
+        was_left_behind: The last holder died without letting go.
+        holder: Who or what keeps us from writing, in words; empty if nothing does.
+    """
 
     def __init__(self, folder: Path) -> None:
         self._path = folder / LOCK_FILE
         self._file: IO[bytes] | None = None
         self.was_left_behind = False
+        self.holder = ""
 
     @property
     def is_held(self) -> bool:
@@ -41,30 +51,23 @@ class WriterLock:
         return self._file is not None
 
     def take(self) -> bool:
-        """Take the lock; False if another program has it or the folder cannot be written to.
-
-        Afterwards ``was_left_behind`` says whether the last holder died without letting go.
-        """
+        """Take the lock; False if another program has it or the folder cannot be written to."""
         try:
-            file = self._path.open("r+b" if self._path.exists() else "w+b")
+            # Appending makes the file if need be, but never empties what another one wrote.
+            file = self._path.open("a+b")
         except OSError:
+            self.holder = self._holder_of_protected_folder()
             return False
-        if not _lock(file):
+        refusal = _lock(file)
+        if refusal is not None:
+            self.holder = self._in_words(refusal)
             file.close()
             return False
+        file.seek(0)
         self.was_left_behind = bool(file.read().strip())
         _write(file, json.dumps(_own()).encode())
         self._file = file
         return True
-
-    def holder(self) -> Holder | None:
-        """Return who has the lock, as far as the file tells."""
-        try:
-            told = json.loads(self._path.read_bytes())
-            since = datetime.fromisoformat(told["since"])
-            return Holder(told["user"], told["host"], told["pid"], since)
-        except (OSError, ValueError, KeyError, TypeError):
-            return None
 
     def release(self) -> None:
         """Let go of the lock, if it is held."""
@@ -72,6 +75,27 @@ class WriterLock:
             _write(self._file, b"")
             self._file.close()
             self._file = None
+
+    def _holder_of_protected_folder(self) -> str:
+        """Return who writes where we may not: what the file tells is stale unless it is locked."""
+        try:
+            with self._path.open("rb") as file:
+                refusal = _lock(file)
+                if refusal in _TAKEN:
+                    return self._in_words(refusal)
+        except OSError:
+            pass  # no lock file that we may read: nobody to name
+        return "the folder cannot be written to"
+
+    def _in_words(self, refusal: int) -> str:
+        if refusal not in _TAKEN:
+            return "this disk cannot lock files"
+        try:
+            told = json.loads(self._path.read_bytes())
+            holder = Holder(told["user"], told["host"], datetime.fromisoformat(told["since"]))
+            return holder.in_words(datetime.now(UTC))
+        except (OSError, ValueError, KeyError, TypeError):
+            return "another program"  # it is writing its name at this moment
 
 
 def _own() -> dict[str, str | int]:
@@ -94,18 +118,18 @@ def _write(file: IO[bytes], content: bytes) -> None:
     file.flush()
 
 
-def _lock(file: IO[bytes]) -> bool:
+def _lock(file: IO[bytes]) -> int | None:
+    """Lock an open file; return why not as an error number, or None if it is locked now."""
     try:
         if os.name == "nt":
             import msvcrt  # exists on Windows only
 
             file.seek(_LOCKED_BYTE)
             msvcrt.locking(file.fileno(), msvcrt.LK_NBLCK, 1)  # type: ignore[attr-defined, unused-ignore]
-            file.seek(0)
         else:
             import fcntl  # exists on Unix only
 
             fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except OSError:
-        return False
-    return True
+    except OSError as error:
+        return error.errno or errno.EACCES
+    return None

@@ -1,19 +1,22 @@
 """Photo files by the hash of their content: written whole or not at all, never changed."""
 
 import hashlib
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from uuid import uuid4
 
 from leaktrack.model.errors import ProjectError
+from leaktrack.store.durable import HALF_WRITTEN, sync_file, sync_folder
 
 _CHUNK_BYTES = 1 << 20
-_HALF_WRITTEN = ".part"
 
 
 def sha256_of(source: Path | bytes) -> str:
-    """Return the hash of a file or of bytes, as 64 hex digits."""
+    """Return the hash of a file or of bytes, as 64 hex digits.
+
+    Raises:
+        OSError: The file cannot be read.
+    """
     digest = hashlib.sha256()
     for chunk in _chunks(source):
         digest.update(chunk)
@@ -33,33 +36,63 @@ class PhotoFiles:
     def put(self, source: Path | bytes, file_type: str) -> str:
         """Keep a file and return its hash. One that is there already is left alone.
 
+        A file that is there but damaged is replaced by this good one.
+
         Raises:
             ProjectError: The disk is full or cannot be written to; nothing half-written stays.
         """
-        sha256 = sha256_of(source)
-        target = self.path(sha256, file_type)
-        if target.exists():
-            return sha256
         try:
-            target.parent.mkdir(parents=True, exist_ok=True)
-            _write_whole(source, target)
+            sha256 = sha256_of(source)
+            if self.is_whole(sha256, file_type):
+                return sha256
+            return self._write(source, file_type)
         except OSError as error:
             raise ProjectError(
                 f"A file could not be kept in {self.folder.name}: {error.strerror}. What was there "
                 "before is unchanged. Make room on the disk, then add the file again."
             ) from error
-        return sha256
+
+    def is_whole(self, sha256: str, file_type: str) -> bool:
+        """Return whether a file with this content is there and has not changed.
+
+        Raises:
+            OSError: It is there but cannot be read.
+        """
+        try:
+            return sha256_of(self.path(sha256, file_type)) == sha256
+        except FileNotFoundError:
+            return False
 
     def remove_half_written(self) -> None:
         """Delete what a killed program left in the middle of writing."""
-        for path in self.folder.glob(f"*/*{_HALF_WRITTEN}"):
+        for path in self.folder.glob(f"*{HALF_WRITTEN}"):
             path.unlink(missing_ok=True)
 
     def all_paths(self) -> Iterator[Path]:
         """Yield every file that is kept."""
         for path in sorted(self.folder.glob("*/*")):
-            if path.is_file() and path.suffix != _HALF_WRITTEN:
+            if path.is_file():
                 yield path
+
+    def _write(self, source: Path | bytes, file_type: str) -> str:
+        """Write to another name, make sure it is on the disk, then name it by what was written."""
+        self.folder.mkdir(exist_ok=True)
+        half = self.folder / f"{uuid4().hex}{HALF_WRITTEN}"
+        digest = hashlib.sha256()
+        try:
+            with half.open("xb") as file:
+                for chunk in _chunks(source):
+                    digest.update(chunk)
+                    file.write(chunk)
+                sync_file(file)
+            target = self.path(digest.hexdigest(), file_type)
+            target.parent.mkdir(exist_ok=True)
+            half.replace(target)
+        finally:
+            half.unlink(missing_ok=True)
+        sync_folder(target.parent)
+        sync_folder(self.folder)
+        return digest.hexdigest()
 
 
 def _chunks(source: Path | bytes) -> Iterator[bytes]:
@@ -69,28 +102,3 @@ def _chunks(source: Path | bytes) -> Iterator[bytes]:
     with source.open("rb") as file:
         while chunk := file.read(_CHUNK_BYTES):
             yield chunk
-
-
-def _write_whole(source: Path | bytes, target: Path) -> None:
-    """Write to another name, make sure it is on the disk, then give it its name."""
-    half = target.with_name(f"{uuid4().hex}{_HALF_WRITTEN}")
-    try:
-        with half.open("xb") as file:
-            for chunk in _chunks(source):
-                file.write(chunk)
-            file.flush()
-            os.fsync(file.fileno())
-        half.replace(target)
-    finally:
-        half.unlink(missing_ok=True)
-    _sync_folder(target.parent)
-
-
-def _sync_folder(folder: Path) -> None:
-    if os.name != "posix":  # elsewhere a folder cannot be opened, and renaming is journalled
-        return
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -1,64 +1,56 @@
-"""A project on disk: create, open, back up, and give out transactions."""
+"""A project on disk: create, open, and give out transactions."""
 
+import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
-from typing import Any
 
 import sqlalchemy as sa
 
-from leaktrack.model.errors import (
-    DamagedProject,
-    ProjectError,
-    ProjectExists,
-    ProjectNotFound,
-    ReadOnlyProject,
-)
+from leaktrack.model.errors import ProjectError, ProjectExists, ProjectNotFound, ReadOnlyProject
 from leaktrack.store import migrating
-from leaktrack.store.locking import WriterLock
+from leaktrack.store.connecting import engine_of, for_writing, readable
+from leaktrack.store.durable import HALF_WRITTEN
+from leaktrack.store.examining import damaged, version_of
+from leaktrack.store.locking import LOCK_FILE, WriterLock
 from leaktrack.store.photo_files import PhotoFiles
 from leaktrack.store.records import Records
 
 DATABASE = "leaktrack.db"
-_SQLITE_HEADER = b"SQLite format 3\0"
 _SUBFOLDERS = ("photos", "clips", "report")
-_BUSY_TIMEOUT_MS = 5000
-_WRITING = {"begin_with": "BEGIN IMMEDIATE"}
 
 
 class OpenFolder:
     """One project folder, open for writing or for looking only."""
 
-    def __init__(self, folder: Path, lock: WriterLock) -> None:
+    def __init__(self, folder: Path, lock: WriterLock, engine: sa.Engine) -> None:
         self.folder = folder
         self.photo_files = PhotoFiles(folder / "photos")
         self.clip_files = PhotoFiles(folder / "clips")
-        self._lock = lock
-        self._engine = _engine(folder / DATABASE, is_read_only=self.is_read_only)
+        self.is_read_only = not lock.is_held
+        self.holder = lock.holder
+        self.was_closed_cleanly = not lock.was_left_behind
+        self._engine = engine
+        self._closing = ExitStack()
 
-    @property
-    def is_read_only(self) -> bool:
-        """Whether it is open for looking only."""
-        return not self._lock.is_held
-
-    @property
-    def was_closed_cleanly(self) -> bool:
-        """Whether the last program that wrote here closed the project."""
-        return not self._lock.was_left_behind
-
-    @property
-    def holder(self) -> str:
-        """Who has it open for writing, in words; empty if it is us."""
-        if not self.is_read_only:
-            return ""
-        holder = self._lock.holder()
-        return str(holder) if holder else "the folder cannot be written to"
+    def close_with(self, closing: ExitStack) -> None:
+        """Take over what must happen when the project is closed."""
+        self._closing = closing
 
     @contextmanager
     def reading(self) -> Iterator[Records]:
-        """Give a consistent look at the records."""
-        with self._engine.connect() as connection, connection.begin():
-            yield Records(connection)
+        """Give a consistent look at the records.
+
+        Raises:
+            DamagedProject: The database does not hold together.
+            ProjectError: The disk does not answer.
+        """
+        try:
+            with self._engine.connect() as connection, connection.begin():
+                yield Records(connection)
+        except sa.exc.DBAPIError as error:
+            self._raise_foreseen("The project could not be read", error)
+            raise
 
     @contextmanager
     def transaction(self) -> Iterator[Records]:
@@ -66,6 +58,7 @@ class OpenFolder:
 
         Raises:
             ReadOnlyProject: It is open for looking only.
+            DamagedProject: The database does not hold together.
             ProjectError: The disk is full or cannot be written to.
         """
         if self.is_read_only:
@@ -74,30 +67,40 @@ class OpenFolder:
                 "Close it there, then open it here again."
             )
         try:
-            with (
-                self._engine.connect().execution_options(**_WRITING) as connection,
-                connection.begin(),
-            ):
+            with for_writing(self._engine.connect()) as connection, connection.begin():
                 yield Records(connection)
-        except sa.exc.OperationalError as error:
-            raise ProjectError(
-                f"The change could not be saved: {error.orig}. Everything before it is kept. "
-                "Make room on the disk or wait a moment, then try again."
-            ) from error
+        except sa.exc.DBAPIError as error:
+            self._raise_foreseen("The change could not be saved", error)
+            raise
 
     def problems(self) -> tuple[str, ...]:
         """Return what the database itself finds wrong, in its own words."""
-        with self._engine.connect() as connection:
-            found = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check")]
-            orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+        try:
+            with self._engine.connect() as connection:
+                found = [
+                    str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check")
+                ]
+                orphans = connection.exec_driver_sql("PRAGMA foreign_key_check").all()
+        except sa.exc.DBAPIError as error:
+            return (str(error.orig),)
         lines = [line for line in found if line != "ok"]
         lines += [f"{row[0]} row {row[1]} points at a missing {row[2]}" for row in orphans]
         return tuple(lines)
 
     def close(self) -> None:
         """Close the database and let others write."""
-        self._engine.dispose()
-        self._lock.release()
+        self._closing.close()
+
+    def _raise_foreseen(self, what: str, error: sa.exc.DBAPIError) -> None:
+        """Raise what the disk or the file did to us; return where the bug is ours."""
+        code = getattr(error.orig, "sqlite_errorcode", sqlite3.SQLITE_ERROR) & 0xFF
+        if code in (sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB):
+            raise damaged(self.folder / DATABASE, str(error.orig)) from error
+        if isinstance(error, sa.exc.OperationalError) and code != sqlite3.SQLITE_ERROR:
+            raise ProjectError(
+                f"{what}: {error.orig}. Everything saved before is kept. "
+                "Make room on the disk or wait a moment, then try again."
+            ) from error
 
 
 def create_folder(folder: Path) -> OpenFolder:
@@ -107,24 +110,27 @@ def create_folder(folder: Path) -> OpenFolder:
         ProjectExists: There is something in that folder.
         ProjectError: It cannot be made there.
     """
-    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
+    if folder.exists() and not _is_unused(folder):
         raise ProjectExists(
             f"There is something in {folder.name} already. Nothing was changed. "
             "Choose a new folder."
         )
-    try:
-        for name in _SUBFOLDERS:
-            (folder / name).mkdir(parents=True, exist_ok=True)
-        lock = WriterLock(folder)
-        if not lock.take():
-            raise OSError("the folder cannot be locked")
-        migrating.bring_up_to_date(folder / DATABASE)
-    except OSError as error:
-        raise ProjectError(
-            f"A project cannot be made in {folder.name}: {error.strerror or error}. "
-            "Choose a folder that you may write to."
-        ) from error
-    return OpenFolder(folder, lock)
+    with ExitStack() as closing:
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            lock = WriterLock(folder)
+            closing.callback(lock.release)
+            if not lock.take():
+                raise OSError(lock.holder)
+            migrating.create_database(folder / DATABASE)
+            _make_subfolders(folder)
+        except (OSError, sa.exc.OperationalError) as error:
+            why = getattr(error, "strerror", None) or getattr(error, "orig", error)
+            raise ProjectError(
+                f"A project cannot be made in {folder.name}: {why}. "
+                "Choose a folder that you may write to."
+            ) from error
+        return _opened(folder, folder / DATABASE, lock, closing)
 
 
 def open_folder(folder: Path) -> OpenFolder:
@@ -132,8 +138,10 @@ def open_folder(folder: Path) -> OpenFolder:
 
     Raises:
         ProjectNotFound: There is no project.
-        DamagedProject: Its database is no database.
+        DamagedProject: Its database is no database or does not hold together.
         NewerProject: A newer leaktrack made it.
+        ReadOnlyProject: It is of an older version, but cannot be brought up to date now.
+        ProjectError: It cannot be read, or there is no room to bring it up to date.
     """
     database = folder / DATABASE
     if not database.is_file():
@@ -141,69 +149,40 @@ def open_folder(folder: Path) -> OpenFolder:
             f"There is no leaktrack project in {folder.name or folder}. Open the folder that holds "
             f"{DATABASE}, or make a new project."
         )
-    _check_header(database)
-    lock = WriterLock(folder)
-    lock.take()
-    try:
-        _prepare(folder, is_writer=lock.is_held)
-    except sa.exc.DatabaseError as error:
-        lock.release()
-        raise _damaged(database, str(error.orig)) from error
-    except BaseException:
-        lock.release()
-        raise
-    return OpenFolder(folder, lock)
+    with ExitStack() as closing:
+        lock = WriterLock(folder)
+        closing.callback(lock.release)
+        if not lock.take():
+            database = closing.enter_context(readable(database))
+        version = version_of(database, is_read_only=not lock.is_held)
+        migrating.refuse_newer(version)
+        if lock.is_held:
+            migrating.bring_up_to_date(database, version)
+            _make_subfolders(folder)
+        else:
+            migrating.refuse_older(version)
+        return _opened(folder, database, lock, closing)
 
 
-def _prepare(folder: Path, *, is_writer: bool) -> None:
-    database = folder / DATABASE
-    migrating.refuse_newer(database)
-    if not is_writer:
-        migrating.refuse_older(database)
-        return
-    migrating.bring_up_to_date(database)
-    for files in (PhotoFiles(folder / "photos"), PhotoFiles(folder / "clips")):
-        files.folder.mkdir(exist_ok=True)
-        files.remove_half_written()
+def _opened(folder: Path, database: Path, lock: WriterLock, closing: ExitStack) -> OpenFolder:
+    engine = engine_of(database, is_read_only=not lock.is_held)
+    closing.callback(engine.dispose)
+    opened = OpenFolder(folder, lock, engine)
+    if lock.is_held:
+        opened.photo_files.remove_half_written()
+        opened.clip_files.remove_half_written()
+    opened.close_with(closing.pop_all())
+    return opened
 
 
-def _check_header(database: Path) -> None:
-    with database.open("rb") as file:
-        start = file.read(len(_SQLITE_HEADER))
-    if start != _SQLITE_HEADER:
-        raise _damaged(database, "it is no database file")
-
-
-def _damaged(database: Path, why: str) -> DamagedProject:
-    return DamagedProject(
-        f"{database.name} cannot be read: {why}. Nothing was changed, the photos are untouched. "
-        "Put a backup of this file in its place; backups lie beside it."
+def _is_unused(folder: Path) -> bool:
+    """Return whether nothing is there but what a killed program left of an unborn project."""
+    return folder.is_dir() and all(
+        path.name == LOCK_FILE or path.name.startswith(DATABASE + HALF_WRITTEN)
+        for path in folder.iterdir()
     )
 
 
-def _engine(database: Path, *, is_read_only: bool) -> sa.Engine:
-    mode = "ro" if is_read_only else "rw"
-    uri = f"file:{_quoted(database)}?mode={mode}&uri=true"
-    engine = sa.create_engine(f"sqlite:///{uri}", poolclass=sa.pool.QueuePool, pool_size=8)
-
-    @sa.event.listens_for(engine, "connect")
-    def _on_connect(connection: Any, _record: object) -> None:
-        connection.isolation_level = None  # transactions begin where _on_begin says
-        connection.execute("PRAGMA foreign_keys=ON")
-        connection.execute(f"PRAGMA busy_timeout={_BUSY_TIMEOUT_MS}")
-        if not is_read_only:
-            connection.execute("PRAGMA journal_mode=WAL")
-            # FULL: a finished edit outlives a power cut, not only a crash of the program.
-            connection.execute("PRAGMA synchronous=FULL")
-
-    @sa.event.listens_for(engine, "begin")
-    def _on_begin(connection: sa.Connection) -> None:
-        # Python's driver begins nothing before the first change: reads would see each other's
-        # edits come in. Writers take their turn at once, instead of failing half-way.
-        connection.exec_driver_sql(connection.get_execution_options().get("begin_with", "BEGIN"))
-
-    return engine
-
-
-def _quoted(path: Path) -> str:
-    return path.absolute().as_posix().replace("%", "%25").replace("?", "%3f").replace("#", "%23")
+def _make_subfolders(folder: Path) -> None:
+    for name in _SUBFOLDERS:
+        (folder / name).mkdir(exist_ok=True)

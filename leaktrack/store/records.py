@@ -1,12 +1,12 @@
 """Read and change records within one transaction."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any, TypeVar, cast
 from uuid import UUID
 
 import sqlalchemy as sa
 
-from leaktrack.model.errors import ChangedMeanwhile, MissingRecord
+from leaktrack.model.errors import BadInput, ChangedMeanwhile, LeakTrackError, MissingRecord
 from leaktrack.model.record import Edit, Record, RecordChange
 from leaktrack.store.tables import TABLES
 
@@ -14,6 +14,8 @@ T = TypeVar("T", bound=Record)
 
 # What a list of records is sorted by before the key, which sorts by creation.
 _ORDER = ("position", "number", "looked_at", "started_at", "done_at", "made_at")
+
+_FIELDS = {kind: tuple(item.name for item in fields(kind)) for kind in TABLES}
 
 
 class Records:
@@ -61,8 +63,10 @@ class Records:
         for name in _ORDER:
             if name in table.c:
                 query = query.order_by(table.c[name].nulls_last())
-        rows = self._connection.execute(query.order_by(table.c.id))
-        return tuple(kind(**row._mapping) for row in rows)
+        rows = self._connection.execute(query.order_by(table.c.id)).all()
+        # Plain dictionaries: a row's own mapping takes a third longer, over thousands of photos.
+        names = [column.name for column in query.selected_columns]
+        return tuple(kind(**dict(zip(names, row, strict=True))) for row in rows)
 
     def apply(self, edit: Edit) -> None:
         """Make all changes of an edit.
@@ -70,27 +74,30 @@ class Records:
         Raises:
             ChangedMeanwhile: A record is not what the edit expects.
             MissingRecord: A record to be changed, or one that it points at, is not there.
+            BadInput: A value is none that can be kept, such as a time without zone.
         """
         for change in edit.changes:
-            self._apply(change)
+            try:
+                self._apply(change)
+            except sa.exc.IntegrityError as error:
+                raise _refused(_subject(change), error) from error
+            except sa.exc.StatementError as error:
+                if isinstance(error.orig, ValueError):
+                    raise _bad(_subject(change), str(error.orig)) from error
+                raise
 
     def _apply(self, change: RecordChange) -> None:
-        before, after = change.before, change.after
-        if before is None and after is None:
-            return
-        try:
-            if before is None:
-                self._insert(cast(Record, after))
-            elif after is None:
-                self._remove(before)
-            elif after != before:
-                self._replace(before, after)
-        except sa.exc.IntegrityError as error:
-            raise _refused(cast(Record, after or before), error) from error
+        before, after = _storable(change.before), _storable(change.after)
+        if before is None and after is not None:
+            self._insert(after)
+        elif after is None and before is not None:
+            self._remove(before)
+        elif before is not None and after is not None and after != before:
+            self._replace(before, after)
 
     def _insert(self, record: Record) -> None:
         table = TABLES[type(record)]
-        self._connection.execute(table.insert().values(version=1, **_values(record)))
+        self._connection.execute(table.insert(), {"version": 1, **_values(record)})
 
     def _remove(self, before: Record) -> None:
         table = TABLES[type(before)]
@@ -139,7 +146,7 @@ def _columns(table: sa.Table) -> sa.Select[Any]:
 
 
 def _values(record: Record) -> dict[str, Any]:
-    return {item.name: getattr(record, item.name) for item in fields(record)}
+    return {name: getattr(record, name) for name in _FIELDS[type(record)]}
 
 
 def _name(kind: type[Any]) -> str:
@@ -153,13 +160,36 @@ def _changed(record: Record) -> ChangedMeanwhile:
     )
 
 
-def _refused(record: Record, error: sa.exc.IntegrityError) -> MissingRecord | ChangedMeanwhile:
+def _refused(record: Record, error: sa.exc.IntegrityError) -> LeakTrackError:
     text = str(error.orig)
     if "FOREIGN KEY" in text:
         return MissingRecord(
             f"The {_name(type(record))} points at something that is not there, or something still "
             "points at it. Nothing was changed; read the project again."
         )
-    return ChangedMeanwhile(
-        f"There is such a {_name(type(record))} already ({text}). Nothing was changed."
-    )
+    if "UNIQUE" in text:
+        return ChangedMeanwhile(
+            f"There is such a {_name(type(record))} already. Nothing was changed; "
+            "read the project again."
+        )
+    return _bad(record, text)
+
+
+def _bad(record: Record, why: str) -> BadInput:
+    return BadInput(f"The {_name(type(record))} cannot be kept: {why}. Nothing was changed.")
+
+
+def _subject(change: RecordChange) -> Record:
+    return cast(Record, change.after or change.before)
+
+
+def _storable(record: Record | None) -> Record | None:
+    """Return a record as the database gives it back: without NUL characters in its text."""
+    if record is None:
+        return None
+    clean: dict[str, Any] = {
+        name: value.replace("\0", "")
+        for name, value in _values(record).items()
+        if isinstance(value, str) and "\0" in value
+    }
+    return replace(record, **clean) if clean else record

@@ -1,10 +1,14 @@
-"""Run migrations on the connection that the caller opened, with foreign keys off."""
+"""Run migrations on the connection that the caller opened, within its transaction."""
 
 from alembic import context
 
 from leaktrack.store.tables import metadata
 
-connection = context.config.attributes["connection"]
-context.configure(connection=connection, target_metadata=metadata, render_as_batch=True)
+context.configure(
+    connection=context.config.attributes["connection"],
+    target_metadata=metadata,
+    render_as_batch=True,
+    transactional_ddl=True,
+)
 with context.begin_transaction():
     context.run_migrations()

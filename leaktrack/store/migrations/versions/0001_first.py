@@ -1,4 +1,6 @@
-"""The first version: every table."""
+"""The first version: every table, as it was then."""
+
+from typing import Any
 
 import sqlalchemy as sa
 from alembic import op
@@ -10,642 +12,283 @@ depends_on = None
 
 
 def upgrade() -> None:
-    op.create_table(
+    _table(
         "clip",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("path", sa.Text(), nullable=False),
-        sa.Column("sha256", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("size_bytes", sa.BigInteger(), nullable=False),
-        sa.Column("duration_ms", sa.BigInteger(), nullable=False),
-        sa.Column("width_px", sa.Integer(), nullable=False),
-        sa.Column("height_px", sa.Integer(), nullable=False),
-        sa.Column("recorded", sa.Text(), nullable=True),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_clip")),
+        *_needed(sa.Text, "name", "path", "sha256", "note"),
+        *_needed(sa.BigInteger, "size_bytes", "duration_ms"),
+        *_needed(sa.Integer, "width_px", "height_px"),
+        *_optional(sa.Text, "recorded"),
     )
-    op.create_table(
+    _table(
         "engine",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("description", sa.Text(), nullable=False),
-        sa.Column("oil_capacity_ml", sa.Float(), nullable=True),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_engine")),
+        *_needed(sa.Text, "name", "description"),
+        *_optional(sa.Float, "oil_capacity_ml"),
     )
-    op.create_table(
+    _table(
         "material",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("colour", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("seal_kind", sa.Text(), nullable=False),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_material")),
+        *_needed(sa.Text, "name", "colour", "note", "seal_kind"),
     )
-    op.create_table(
+    _table(
         "access_step",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("hours", sa.Float(), nullable=False),
-        sa.Column("refit_hours", sa.Float(), nullable=False),
-        sa.Column("money", sa.Float(), nullable=False),
-        sa.Column("is_done", sa.Boolean(), nullable=False),
-        sa.Column("needs", sa.Text(), nullable=False),
-        sa.Column("cautions", sa.Text(), nullable=False),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["engine_id"],
-            ["engine.id"],
-            name=op.f("fk_access_step_engine_id_engine"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_access_step")),
+        _key("engine_id", "engine"),
+        *_needed(sa.Text, "name", "needs", "cautions"),
+        *_needed(sa.Float, "hours", "refit_hours", "money"),
+        *_needed(sa.Boolean, "is_done"),
+        *_needed(sa.Integer, "position"),
     )
-    op.create_index(op.f("ix_access_step_engine_id"), "access_step", ["engine_id"], unique=False)
-    op.create_table(
+    _table(
         "face",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("side", sa.Text(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["engine_id"], ["engine.id"], name=op.f("fk_face_engine_id_engine"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_face")),
+        _key("engine_id", "engine"),
+        *_needed(sa.Text, "side", "name"),
+        *_needed(sa.Integer, "position"),
     )
-    op.create_index(op.f("ix_face_engine_id"), "face", ["engine_id"], unique=False)
-    op.create_table(
+    _table(
         "redo_plan",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("made_at", sa.DateTime(), nullable=False),
-        sa.Column("task_ids", sa.Text(), nullable=False),
-        sa.Column("hours", sa.Float(), nullable=False),
-        sa.Column("money", sa.Float(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["engine_id"],
-            ["engine.id"],
-            name=op.f("fk_redo_plan_engine_id_engine"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_redo_plan")),
+        _key("engine_id", "engine"),
+        *_needed(sa.DateTime, "made_at"),
+        *_needed(sa.Text, "task_ids", "note"),
+        *_needed(sa.Float, "hours", "money"),
     )
-    op.create_index(op.f("ix_redo_plan_engine_id"), "redo_plan", ["engine_id"], unique=False)
-    op.create_table(
+    _table(
         "sealing_rule",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("material_id", sa.Uuid(), nullable=False),
-        sa.Column("closing", sa.Text(), nullable=True),
-        sa.Column("bead_place", sa.Text(), nullable=True),
-        sa.Column("open_time_min", sa.Float(), nullable=True),
-        sa.Column("skin_time_min", sa.Float(), nullable=True),
-        sa.Column("cure_before_filling_h", sa.Float(), nullable=True),
-        sa.Column("cure_before_running_h", sa.Float(), nullable=True),
-        sa.Column("bead_min_mm", sa.Float(), nullable=True),
-        sa.Column("bead_max_mm", sa.Float(), nullable=True),
-        sa.Column("lowest_c", sa.Float(), nullable=True),
-        sa.Column("highest_c", sa.Float(), nullable=True),
-        sa.Column("source", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["material_id"],
-            ["material.id"],
-            name=op.f("fk_sealing_rule_material_id_material"),
-            ondelete="RESTRICT",
+        _key("material_id", "material"),
+        *_optional(sa.Text, "closing", "bead_place"),
+        *_optional(
+            sa.Float,
+            "open_time_min",
+            "skin_time_min",
+            "cure_before_filling_h",
+            "cure_before_running_h",
+            "bead_min_mm",
+            "bead_max_mm",
+            "lowest_c",
+            "highest_c",
         ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_sealing_rule")),
+        *_needed(sa.Text, "source"),
     )
-    op.create_index(
-        op.f("ix_sealing_rule_material_id"), "sealing_rule", ["material_id"], unique=False
-    )
-    op.create_table(
+    _table(
         "test_run",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("started_at", sa.DateTime(), nullable=False),
-        sa.Column("minutes", sa.Float(), nullable=True),
-        sa.Column("distance_km", sa.Float(), nullable=True),
-        sa.Column("highest_rpm", sa.Float(), nullable=True),
-        sa.Column("oil_c", sa.Float(), nullable=True),
-        sa.Column("coolant_c", sa.Float(), nullable=True),
-        sa.Column("ambient_c", sa.Float(), nullable=True),
-        sa.Column("oil_before_ml", sa.Float(), nullable=True),
-        sa.Column("oil_after_ml", sa.Float(), nullable=True),
-        sa.Column("oil_added_ml", sa.Float(), nullable=True),
-        sa.Column("load", sa.Text(), nullable=False),
-        sa.Column("oil_grade", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("unknown_facts", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["engine_id"],
-            ["engine.id"],
-            name=op.f("fk_test_run_engine_id_engine"),
-            ondelete="RESTRICT",
+        _key("engine_id", "engine"),
+        *_needed(sa.DateTime, "started_at"),
+        *_optional(
+            sa.Float,
+            "minutes",
+            "distance_km",
+            "highest_rpm",
+            "oil_c",
+            "coolant_c",
+            "ambient_c",
+            "oil_before_ml",
+            "oil_after_ml",
+            "oil_added_ml",
         ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_test_run")),
+        *_needed(sa.Text, "load", "oil_grade", "note", "unknown_facts"),
     )
-    op.create_index(op.f("ix_test_run_engine_id"), "test_run", ["engine_id"], unique=False)
-    op.create_table(
+    _table(
         "inspection",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("test_run_id", sa.Uuid(), nullable=True),
-        sa.Column("looked_at", sa.DateTime(), nullable=False),
-        sa.Column("is_baseline", sa.Boolean(), nullable=False),
-        sa.Column("title", sa.Text(), nullable=False),
-        sa.Column("oil_grade", sa.Text(), nullable=False),
-        sa.Column("load", sa.Text(), nullable=False),
-        sa.Column("cleaned_how", sa.Text(), nullable=False),
-        sa.Column("done_by", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("engine_hours", sa.Float(), nullable=True),
-        sa.Column("distance_since_seal_km", sa.Float(), nullable=True),
-        sa.Column("minutes_since_shutdown", sa.Float(), nullable=True),
-        sa.Column("oil_c", sa.Float(), nullable=True),
-        sa.Column("ambient_c", sa.Float(), nullable=True),
-        sa.Column("oil_added_ml", sa.Float(), nullable=True),
-        sa.Column("pitch_deg", sa.Float(), nullable=True),
-        sa.Column("roll_deg", sa.Float(), nullable=True),
-        sa.Column("crankcase_mmh2o", sa.Float(), nullable=True),
-        sa.Column("airflow", sa.Text(), nullable=True),
-        sa.Column("cleaned_at", sa.DateTime(), nullable=True),
-        sa.Column("light", sa.Text(), nullable=True),
-        sa.Column("has_dye", sa.Boolean(), nullable=True),
-        sa.Column("unknown_facts", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["engine_id"],
-            ["engine.id"],
-            name=op.f("fk_inspection_engine_id_engine"),
-            ondelete="RESTRICT",
+        _key("engine_id", "engine"),
+        _key("test_run_id", "test_run", is_needed=False),
+        *_needed(sa.DateTime, "looked_at"),
+        *_needed(sa.Boolean, "is_baseline"),
+        *_needed(
+            sa.Text, "title", "oil_grade", "load", "cleaned_how", "done_by", "note", "unknown_facts"
         ),
-        sa.ForeignKeyConstraint(
-            ["test_run_id"],
-            ["test_run.id"],
-            name=op.f("fk_inspection_test_run_id_test_run"),
-            ondelete="RESTRICT",
+        *_optional(
+            sa.Float,
+            "engine_hours",
+            "distance_since_seal_km",
+            "minutes_since_shutdown",
+            "oil_c",
+            "ambient_c",
+            "oil_added_ml",
+            "pitch_deg",
+            "roll_deg",
+            "crankcase_mmh2o",
         ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_inspection")),
+        *_optional(sa.Text, "airflow", "light"),
+        *_optional(sa.DateTime, "cleaned_at"),
+        *_optional(sa.Boolean, "has_dye"),
     )
-    op.create_index(op.f("ix_inspection_engine_id"), "inspection", ["engine_id"], unique=False)
-    op.create_index(op.f("ix_inspection_test_run_id"), "inspection", ["test_run_id"], unique=False)
-    op.create_table(
+    _table(
         "zone",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("face_id", sa.Uuid(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.Column("reference_photo_id", sa.Uuid(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["face_id"], ["face.id"], name=op.f("fk_zone_face_id_face"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_zone")),
+        _key("face_id", "face"),
+        *_needed(sa.Text, "name"),
+        *_needed(sa.Integer, "position"),
+        *_optional(sa.Uuid, "reference_photo_id"),
     )
-    op.create_index(op.f("ix_zone_face_id"), "zone", ["face_id"], unique=False)
-    op.create_table(
+    _table(
         "joint",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("zone_id", sa.Uuid(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("seal_kind", sa.Text(), nullable=False),
-        sa.Column("is_closed", sa.Boolean(), nullable=False),
-        sa.Column("length_mm", sa.Float(), nullable=True),
-        sa.Column("position", sa.Integer(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["zone_id"], ["zone.id"], name=op.f("fk_joint_zone_id_zone"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_joint")),
+        _key("zone_id", "zone"),
+        *_needed(sa.Text, "name", "seal_kind", "note"),
+        *_needed(sa.Boolean, "is_closed"),
+        *_optional(sa.Float, "length_mm"),
+        *_needed(sa.Integer, "position"),
     )
-    op.create_index(op.f("ix_joint_zone_id"), "joint", ["zone_id"], unique=False)
-    op.create_table(
+    _table(
         "reading",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("test_run_id", sa.Uuid(), nullable=True),
-        sa.Column("inspection_id", sa.Uuid(), nullable=True),
-        sa.Column("value", sa.Float(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("unit", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["inspection_id"],
-            ["inspection.id"],
-            name=op.f("fk_reading_inspection_id_inspection"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["test_run_id"],
-            ["test_run.id"],
-            name=op.f("fk_reading_test_run_id_test_run"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_reading")),
+        _key("test_run_id", "test_run", is_needed=False),
+        _key("inspection_id", "inspection", is_needed=False),
+        *_needed(sa.Float, "value"),
+        *_needed(sa.Text, "name", "unit", "note"),
     )
-    op.create_index(op.f("ix_reading_inspection_id"), "reading", ["inspection_id"], unique=False)
-    op.create_index(op.f("ix_reading_test_run_id"), "reading", ["test_run_id"], unique=False)
-    op.create_table(
+    _table(
         "bolt",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("joint_id", sa.Uuid(), nullable=False),
-        sa.Column("number", sa.Integer(), nullable=False),
-        sa.Column("station_mm", sa.Float(), nullable=True),
-        sa.Column("opens_into_oil", sa.Boolean(), nullable=True),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["joint_id"], ["joint.id"], name=op.f("fk_bolt_joint_id_joint"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_bolt")),
-        sa.UniqueConstraint("joint_id", "number", name=op.f("uq_bolt_joint_id_number")),
+        _key("joint_id", "joint"),
+        *_needed(sa.Integer, "number"),
+        *_optional(sa.Float, "station_mm"),
+        *_optional(sa.Boolean, "opens_into_oil"),
+        *_needed(sa.Text, "note"),
+        _unique("bolt", "joint_id", "number"),
     )
-    op.create_index(op.f("ix_bolt_joint_id"), "bolt", ["joint_id"], unique=False)
-    op.create_table(
+    _table(
         "check",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("joint_id", sa.Uuid(), nullable=True),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("finding", sa.Text(), nullable=False),
-        sa.Column("implies", sa.Text(), nullable=False),
-        sa.Column("kind", sa.Text(), nullable=False),
-        sa.Column("done_at", sa.DateTime(), nullable=True),
-        sa.Column("result", sa.Text(), nullable=False),
-        sa.Column("rides_along", sa.Boolean(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["engine_id"],
-            ["engine.id"],
-            name=op.f("fk_check_engine_id_engine"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["joint_id"], ["joint.id"], name=op.f("fk_check_joint_id_joint"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_check")),
+        _key("engine_id", "engine"),
+        _key("joint_id", "joint", is_needed=False),
+        *_needed(sa.Text, "name", "finding", "implies", "kind", "result"),
+        *_optional(sa.DateTime, "done_at"),
+        *_needed(sa.Boolean, "rides_along"),
     )
-    op.create_index(op.f("ix_check_engine_id"), "check", ["engine_id"], unique=False)
-    op.create_index(op.f("ix_check_joint_id"), "check", ["joint_id"], unique=False)
-    op.create_table(
+    _table(
         "leak",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("zone_id", sa.Uuid(), nullable=False),
-        sa.Column("number", sa.Integer(), nullable=False),
-        sa.Column("joint_id", sa.Uuid(), nullable=True),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["joint_id"], ["joint.id"], name=op.f("fk_leak_joint_id_joint"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["zone_id"], ["zone.id"], name=op.f("fk_leak_zone_id_zone"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_leak")),
+        _key("zone_id", "zone"),
+        _key("joint_id", "joint", is_needed=False),
+        *_needed(sa.Integer, "number"),
+        *_needed(sa.Text, "note"),
     )
-    op.create_index(op.f("ix_leak_joint_id"), "leak", ["joint_id"], unique=False)
-    op.create_index(op.f("ix_leak_zone_id"), "leak", ["zone_id"], unique=False)
-    op.create_table(
+    _table(
         "sealing_job",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("joint_id", sa.Uuid(), nullable=False),
-        sa.Column("done_at", sa.DateTime(), nullable=False),
-        sa.Column("material_id", sa.Uuid(), nullable=True),
-        sa.Column("supersedes_id", sa.Uuid(), nullable=True),
-        sa.Column("bead_mm", sa.Float(), nullable=True),
-        sa.Column("temperature_c", sa.Float(), nullable=True),
-        sa.Column("humidity_percent", sa.Float(), nullable=True),
-        sa.Column("bead_place", sa.Text(), nullable=True),
-        sa.Column("bead_laid_at", sa.DateTime(), nullable=True),
-        sa.Column("closed_at", sa.DateTime(), nullable=True),
-        sa.Column("filled_at", sa.DateTime(), nullable=True),
-        sa.Column("surface_work", sa.Text(), nullable=False),
-        sa.Column("done_by", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("unknown_facts", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["joint_id"],
-            ["joint.id"],
-            name=op.f("fk_sealing_job_joint_id_joint"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["material_id"],
-            ["material.id"],
-            name=op.f("fk_sealing_job_material_id_material"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["supersedes_id"],
-            ["sealing_job.id"],
-            name=op.f("fk_sealing_job_supersedes_id_sealing_job"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_sealing_job")),
+        _key("joint_id", "joint"),
+        _key("material_id", "material", is_needed=False),
+        _key("supersedes_id", "sealing_job", is_needed=False),
+        *_needed(sa.DateTime, "done_at"),
+        *_optional(sa.Float, "bead_mm", "temperature_c", "humidity_percent"),
+        *_optional(sa.Text, "bead_place"),
+        *_optional(sa.DateTime, "bead_laid_at", "closed_at", "filled_at"),
+        *_needed(sa.Text, "surface_work", "done_by", "note", "unknown_facts"),
     )
-    op.create_index(op.f("ix_sealing_job_joint_id"), "sealing_job", ["joint_id"], unique=False)
-    op.create_index(
-        op.f("ix_sealing_job_material_id"), "sealing_job", ["material_id"], unique=False
-    )
-    op.create_index(
-        op.f("ix_sealing_job_supersedes_id"), "sealing_job", ["supersedes_id"], unique=False
-    )
-    op.create_table(
+    _table(
         "cause",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("leak_id", sa.Uuid(), nullable=False),
-        sa.Column("sealing_job_id", sa.Uuid(), nullable=False),
-        sa.Column("bolt_id", sa.Uuid(), nullable=True),
-        sa.Column("state", sa.Text(), nullable=False),
-        sa.Column("reason", sa.Text(), nullable=False),
-        sa.Column("decided_by", sa.Text(), nullable=False),
-        sa.Column("decided_at", sa.DateTime(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["bolt_id"], ["bolt.id"], name=op.f("fk_cause_bolt_id_bolt"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["leak_id"], ["leak.id"], name=op.f("fk_cause_leak_id_leak"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["sealing_job_id"],
-            ["sealing_job.id"],
-            name=op.f("fk_cause_sealing_job_id_sealing_job"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_cause")),
+        _key("leak_id", "leak"),
+        _key("sealing_job_id", "sealing_job"),
+        _key("bolt_id", "bolt", is_needed=False),
+        *_needed(sa.Text, "state", "reason", "decided_by"),
+        *_needed(sa.DateTime, "decided_at"),
     )
-    op.create_index(op.f("ix_cause_bolt_id"), "cause", ["bolt_id"], unique=False)
-    op.create_index(op.f("ix_cause_leak_id"), "cause", ["leak_id"], unique=False)
-    op.create_index(op.f("ix_cause_sealing_job_id"), "cause", ["sealing_job_id"], unique=False)
-    op.create_table(
+    _table(
         "part",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("sealing_job_id", sa.Uuid(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("is_single_use", sa.Boolean(), nullable=False),
-        sa.Column("condition", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["sealing_job_id"],
-            ["sealing_job.id"],
-            name=op.f("fk_part_sealing_job_id_sealing_job"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_part")),
+        _key("sealing_job_id", "sealing_job"),
+        *_needed(sa.Text, "name", "note", "condition"),
+        *_needed(sa.Boolean, "is_single_use"),
     )
-    op.create_index(op.f("ix_part_sealing_job_id"), "part", ["sealing_job_id"], unique=False)
-    op.create_table(
+    _table(
         "photo",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("sha256", sa.Text(), nullable=False),
-        sa.Column("file_type", sa.Text(), nullable=False),
-        sa.Column("original_name", sa.Text(), nullable=False),
-        sa.Column("scale_source", sa.Text(), nullable=False),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.Column("size_bytes", sa.BigInteger(), nullable=False),
-        sa.Column("width_px", sa.Integer(), nullable=False),
-        sa.Column("height_px", sa.Integer(), nullable=False),
-        sa.Column("orientation", sa.Integer(), nullable=False),
-        sa.Column("taken", sa.Text(), nullable=True),
-        sa.Column("zone_id", sa.Uuid(), nullable=True),
-        sa.Column("inspection_id", sa.Uuid(), nullable=True),
-        sa.Column("check_id", sa.Uuid(), nullable=True),
-        sa.Column("light", sa.Text(), nullable=True),
-        sa.Column("mm_per_px", sa.Float(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["check_id"], ["check.id"], name=op.f("fk_photo_check_id_check"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["inspection_id"],
-            ["inspection.id"],
-            name=op.f("fk_photo_inspection_id_inspection"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["zone_id"], ["zone.id"], name=op.f("fk_photo_zone_id_zone"), ondelete="RESTRICT"
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_photo")),
-        sa.UniqueConstraint("sha256", name=op.f("uq_photo_sha256")),
+        _key("zone_id", "zone", is_needed=False),
+        _key("inspection_id", "inspection", is_needed=False),
+        _key("check_id", "check", is_needed=False),
+        *_needed(sa.Text, "sha256", "file_type", "original_name", "scale_source", "note"),
+        *_needed(sa.BigInteger, "size_bytes"),
+        *_needed(sa.Integer, "width_px", "height_px", "orientation"),
+        *_optional(sa.Text, "taken", "light"),
+        *_optional(sa.Float, "mm_per_px"),
+        _unique("photo", "sha256"),
     )
-    op.create_index(op.f("ix_photo_check_id"), "photo", ["check_id"], unique=False)
-    op.create_index(op.f("ix_photo_inspection_id"), "photo", ["inspection_id"], unique=False)
-    op.create_index(op.f("ix_photo_zone_id"), "photo", ["zone_id"], unique=False)
-    op.create_table(
+    _table(
         "redo_task",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("engine_id", sa.Uuid(), nullable=False),
-        sa.Column("name", sa.Text(), nullable=False),
-        sa.Column("joint_id", sa.Uuid(), nullable=True),
-        sa.Column("check_id", sa.Uuid(), nullable=True),
-        sa.Column("hours", sa.Float(), nullable=False),
-        sa.Column("money", sa.Float(), nullable=False),
-        sa.Column("cure_h", sa.Float(), nullable=False),
-        sa.Column("needs", sa.Text(), nullable=False),
-        sa.Column("cautions", sa.Text(), nullable=False),
-        sa.Column("is_done", sa.Boolean(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["check_id"],
-            ["check.id"],
-            name=op.f("fk_redo_task_check_id_check"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["engine_id"],
-            ["engine.id"],
-            name=op.f("fk_redo_task_engine_id_engine"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["joint_id"],
-            ["joint.id"],
-            name=op.f("fk_redo_task_joint_id_joint"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_redo_task")),
+        _key("engine_id", "engine"),
+        _key("joint_id", "joint", is_needed=False),
+        _key("check_id", "check", is_needed=False),
+        *_needed(sa.Text, "name", "needs", "cautions"),
+        *_needed(sa.Float, "hours", "money", "cure_h"),
+        *_needed(sa.Boolean, "is_done"),
     )
-    op.create_index(op.f("ix_redo_task_check_id"), "redo_task", ["check_id"], unique=False)
-    op.create_index(op.f("ix_redo_task_engine_id"), "redo_task", ["engine_id"], unique=False)
-    op.create_index(op.f("ix_redo_task_joint_id"), "redo_task", ["joint_id"], unique=False)
-    op.create_table(
+    _table(
         "torque_pass",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("sealing_job_id", sa.Uuid(), nullable=False),
-        sa.Column("number", sa.Integer(), nullable=False),
-        sa.Column("torque_nm", sa.Float(), nullable=True),
-        sa.Column("angle_deg", sa.Float(), nullable=True),
-        sa.Column("sequence", sa.Text(), nullable=False),
-        sa.Column("tool", sa.Text(), nullable=False),
-        sa.Column("bolt_numbers", sa.Text(), nullable=False),
-        sa.Column("done_at", sa.DateTime(), nullable=True),
-        sa.ForeignKeyConstraint(
-            ["sealing_job_id"],
-            ["sealing_job.id"],
-            name=op.f("fk_torque_pass_sealing_job_id_sealing_job"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_torque_pass")),
+        _key("sealing_job_id", "sealing_job"),
+        *_needed(sa.Integer, "number"),
+        *_optional(sa.Float, "torque_nm", "angle_deg"),
+        *_needed(sa.Text, "sequence", "tool", "bolt_numbers"),
+        *_optional(sa.DateTime, "done_at"),
     )
-    op.create_index(
-        op.f("ix_torque_pass_sealing_job_id"), "torque_pass", ["sealing_job_id"], unique=False
-    )
-    op.create_table(
+    _table(
         "evidence",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("sealing_job_id", sa.Uuid(), nullable=False),
-        sa.Column("photo_id", sa.Uuid(), nullable=True),
-        sa.Column("clip_id", sa.Uuid(), nullable=True),
-        sa.Column("start_ms", sa.BigInteger(), nullable=True),
-        sa.Column("end_ms", sa.BigInteger(), nullable=True),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["clip_id"], ["clip.id"], name=op.f("fk_evidence_clip_id_clip"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["photo_id"], ["photo.id"], name=op.f("fk_evidence_photo_id_photo"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["sealing_job_id"],
-            ["sealing_job.id"],
-            name=op.f("fk_evidence_sealing_job_id_sealing_job"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_evidence")),
+        _key("sealing_job_id", "sealing_job"),
+        _key("photo_id", "photo", is_needed=False),
+        _key("clip_id", "clip", is_needed=False),
+        *_optional(sa.BigInteger, "start_ms", "end_ms"),
+        *_needed(sa.Text, "note"),
     )
-    op.create_index(op.f("ix_evidence_clip_id"), "evidence", ["clip_id"], unique=False)
-    op.create_index(op.f("ix_evidence_photo_id"), "evidence", ["photo_id"], unique=False)
-    op.create_index(
-        op.f("ix_evidence_sealing_job_id"), "evidence", ["sealing_job_id"], unique=False
-    )
-    op.create_table(
+    _table(
         "joint_line",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("joint_id", sa.Uuid(), nullable=False),
-        sa.Column("photo_id", sa.Uuid(), nullable=False),
-        sa.Column("points", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["joint_id"],
-            ["joint.id"],
-            name=op.f("fk_joint_line_joint_id_joint"),
-            ondelete="RESTRICT",
-        ),
-        sa.ForeignKeyConstraint(
-            ["photo_id"],
-            ["photo.id"],
-            name=op.f("fk_joint_line_photo_id_photo"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_joint_line")),
-        sa.UniqueConstraint("joint_id", "photo_id", name=op.f("uq_joint_line_joint_id_photo_id")),
+        _key("joint_id", "joint"),
+        _key("photo_id", "photo"),
+        *_needed(sa.Text, "points"),
+        _unique("joint_line", "joint_id", "photo_id"),
     )
-    op.create_index(op.f("ix_joint_line_joint_id"), "joint_line", ["joint_id"], unique=False)
-    op.create_index(op.f("ix_joint_line_photo_id"), "joint_line", ["photo_id"], unique=False)
-    op.create_table(
+    _table(
         "leak_mark",
-        sa.Column("id", sa.Uuid(), nullable=False),
-        sa.Column("version", sa.Integer(), nullable=False),
-        sa.Column("leak_id", sa.Uuid(), nullable=False),
-        sa.Column("photo_id", sa.Uuid(), nullable=False),
-        sa.Column("grade", sa.Text(), nullable=False),
-        sa.Column("source_px", sa.Text(), nullable=True),
-        sa.Column("outline_px", sa.Text(), nullable=False),
-        sa.Column("fluid", sa.Text(), nullable=False),
-        sa.Column("has_hanging_drop", sa.Boolean(), nullable=True),
-        sa.Column("drops_per_minute", sa.Float(), nullable=True),
-        sa.Column("reappears_after_min", sa.Float(), nullable=True),
-        sa.Column("did_reappear", sa.Boolean(), nullable=True),
-        sa.Column("note", sa.Text(), nullable=False),
-        sa.ForeignKeyConstraint(
-            ["leak_id"], ["leak.id"], name=op.f("fk_leak_mark_leak_id_leak"), ondelete="RESTRICT"
-        ),
-        sa.ForeignKeyConstraint(
-            ["photo_id"],
-            ["photo.id"],
-            name=op.f("fk_leak_mark_photo_id_photo"),
-            ondelete="RESTRICT",
-        ),
-        sa.PrimaryKeyConstraint("id", name=op.f("pk_leak_mark")),
+        _key("leak_id", "leak"),
+        _key("photo_id", "photo"),
+        *_needed(sa.Text, "grade", "outline_px", "fluid", "note"),
+        *_optional(sa.Text, "source_px"),
+        *_optional(sa.Boolean, "has_hanging_drop", "did_reappear"),
+        *_optional(sa.Float, "drops_per_minute", "reappears_after_min"),
     )
-    op.create_index(op.f("ix_leak_mark_leak_id"), "leak_mark", ["leak_id"], unique=False)
-    op.create_index(op.f("ix_leak_mark_photo_id"), "leak_mark", ["photo_id"], unique=False)
 
 
 def downgrade() -> None:
-    op.drop_index(op.f("ix_leak_mark_photo_id"), table_name="leak_mark")
-    op.drop_index(op.f("ix_leak_mark_leak_id"), table_name="leak_mark")
     op.drop_table("leak_mark")
-    op.drop_index(op.f("ix_joint_line_photo_id"), table_name="joint_line")
-    op.drop_index(op.f("ix_joint_line_joint_id"), table_name="joint_line")
     op.drop_table("joint_line")
-    op.drop_index(op.f("ix_evidence_sealing_job_id"), table_name="evidence")
-    op.drop_index(op.f("ix_evidence_photo_id"), table_name="evidence")
-    op.drop_index(op.f("ix_evidence_clip_id"), table_name="evidence")
     op.drop_table("evidence")
-    op.drop_index(op.f("ix_torque_pass_sealing_job_id"), table_name="torque_pass")
     op.drop_table("torque_pass")
-    op.drop_index(op.f("ix_redo_task_joint_id"), table_name="redo_task")
-    op.drop_index(op.f("ix_redo_task_engine_id"), table_name="redo_task")
-    op.drop_index(op.f("ix_redo_task_check_id"), table_name="redo_task")
     op.drop_table("redo_task")
-    op.drop_index(op.f("ix_photo_zone_id"), table_name="photo")
-    op.drop_index(op.f("ix_photo_inspection_id"), table_name="photo")
-    op.drop_index(op.f("ix_photo_check_id"), table_name="photo")
     op.drop_table("photo")
-    op.drop_index(op.f("ix_part_sealing_job_id"), table_name="part")
     op.drop_table("part")
-    op.drop_index(op.f("ix_cause_sealing_job_id"), table_name="cause")
-    op.drop_index(op.f("ix_cause_leak_id"), table_name="cause")
-    op.drop_index(op.f("ix_cause_bolt_id"), table_name="cause")
     op.drop_table("cause")
-    op.drop_index(op.f("ix_sealing_job_supersedes_id"), table_name="sealing_job")
-    op.drop_index(op.f("ix_sealing_job_material_id"), table_name="sealing_job")
-    op.drop_index(op.f("ix_sealing_job_joint_id"), table_name="sealing_job")
     op.drop_table("sealing_job")
-    op.drop_index(op.f("ix_leak_zone_id"), table_name="leak")
-    op.drop_index(op.f("ix_leak_joint_id"), table_name="leak")
     op.drop_table("leak")
-    op.drop_index(op.f("ix_check_joint_id"), table_name="check")
-    op.drop_index(op.f("ix_check_engine_id"), table_name="check")
     op.drop_table("check")
-    op.drop_index(op.f("ix_bolt_joint_id"), table_name="bolt")
     op.drop_table("bolt")
-    op.drop_index(op.f("ix_reading_test_run_id"), table_name="reading")
-    op.drop_index(op.f("ix_reading_inspection_id"), table_name="reading")
     op.drop_table("reading")
-    op.drop_index(op.f("ix_joint_zone_id"), table_name="joint")
     op.drop_table("joint")
-    op.drop_index(op.f("ix_zone_face_id"), table_name="zone")
     op.drop_table("zone")
-    op.drop_index(op.f("ix_inspection_test_run_id"), table_name="inspection")
-    op.drop_index(op.f("ix_inspection_engine_id"), table_name="inspection")
     op.drop_table("inspection")
-    op.drop_index(op.f("ix_test_run_engine_id"), table_name="test_run")
     op.drop_table("test_run")
-    op.drop_index(op.f("ix_sealing_rule_material_id"), table_name="sealing_rule")
     op.drop_table("sealing_rule")
-    op.drop_index(op.f("ix_redo_plan_engine_id"), table_name="redo_plan")
     op.drop_table("redo_plan")
-    op.drop_index(op.f("ix_face_engine_id"), table_name="face")
     op.drop_table("face")
-    op.drop_index(op.f("ix_access_step_engine_id"), table_name="access_step")
     op.drop_table("access_step")
     op.drop_table("material")
     op.drop_table("engine")
     op.drop_table("clip")
+
+
+def _table(name: str, *parts: sa.schema.SchemaItem) -> None:
+    """Create a table whose rows have a key and a version, with an index on what it points at."""
+    key = sa.PrimaryKeyConstraint("id", name=op.f(f"pk_{name}"))
+    table = op.create_table(
+        name, *_needed(sa.Uuid, "id"), *_needed(sa.Integer, "version"), *parts, key
+    )
+    for column in table.c:
+        if column.foreign_keys:
+            op.create_index(op.f(f"ix_{name}_{column.name}"), name, [column.name])
+
+
+def _needed(kind: Any, *names: str) -> list[sa.Column[Any]]:
+    return [sa.Column(name, kind(), nullable=False) for name in names]
+
+
+def _optional(kind: Any, *names: str) -> list[sa.Column[Any]]:
+    return [sa.Column(name, kind(), nullable=True) for name in names]
+
+
+def _key(name: str, target: str, *, is_needed: bool = True) -> sa.Column[Any]:
+    return sa.Column(
+        name,
+        sa.Uuid(),
+        sa.ForeignKey(f"{target}.id", ondelete="RESTRICT"),
+        nullable=not is_needed,
+    )
+
+
+def _unique(table: str, *names: str) -> sa.UniqueConstraint:
+    return sa.UniqueConstraint(*names, name=op.f(f"uq_{table}_{'_'.join(names)}"))

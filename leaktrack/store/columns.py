@@ -1,0 +1,87 @@
+"""Short names for the columns that tables are made of."""
+
+from enum import Enum
+from typing import Any
+from uuid import UUID
+
+import sqlalchemy as sa
+
+from leaktrack.model.caution import Caution
+from leaktrack.model.engine import LinePoint
+from leaktrack.model.shapes import PointPx
+from leaktrack.store.column_types import Listed, Member, Number, Text
+
+
+def _pack_point(point: PointPx | None) -> list[float] | None:
+    # Through float: numbers that come out of arrays are not what JSON knows.
+    return None if point is None else [float(point.x), float(point.y)]
+
+
+def _unpack_point(pair: list[float] | None) -> PointPx | None:
+    return None if pair is None else PointPx(*pair)
+
+
+def _pack_line_point(point: LinePoint) -> list[Any]:
+    return [_pack_point(point.at), point.bolt_number, _pack_point(point.head)]
+
+
+def _unpack_line_point(packed: list[Any]) -> LinePoint:
+    at, bolt_number, head = packed
+    return LinePoint(PointPx(*at), bolt_number, _unpack_point(head))
+
+
+def _same(value: Any) -> Any:
+    return value
+
+
+POINTS = Listed(_pack_point, _unpack_point)
+LINE_POINTS = Listed(_pack_line_point, _unpack_line_point)
+PLAIN = Listed(_same, _same)
+KEYS = Listed(str, UUID)
+CAUTIONS = Listed(lambda caution: caution.value, Caution)
+
+
+def needed(name: str, kind: Any) -> sa.Column[Any]:
+    """Return a column that is never empty."""
+    return sa.Column(name, kind, nullable=False)
+
+
+def text(name: str) -> sa.Column[Any]:
+    """Return a column of text; no text is the empty one."""
+    return needed(name, Text())
+
+
+def texts(*names: str) -> list[sa.Column[Any]]:
+    """Return columns of text."""
+    return [text(name) for name in names]
+
+
+def numbers(*names: str) -> list[sa.Column[Any]]:
+    """Return columns of measured numbers, which may be unknown."""
+    return [sa.Column(name, Number) for name in names]
+
+
+def known_numbers(*names: str) -> list[sa.Column[Any]]:
+    """Return columns of numbers that are never unknown."""
+    return [needed(name, Number()) for name in names]
+
+
+def count(name: str) -> sa.Column[Any]:
+    """Return a column of whole numbers."""
+    return needed(name, sa.Integer())
+
+
+def truth(name: str) -> sa.Column[Any]:
+    """Return a column of yes or no."""
+    return needed(name, sa.Boolean())
+
+
+def member(name: str, kind: type[Enum], *, is_needed: bool = True) -> sa.Column[Any]:
+    """Return a column of members of a closed set."""
+    return sa.Column(name, Member(kind), nullable=not is_needed)
+
+
+def key(table: str, name: str | None = None, *, is_needed: bool = True) -> sa.Column[Any]:
+    """Return a column that points at a record, which cannot be removed meanwhile."""
+    target = sa.ForeignKey(f"{table}.id", ondelete="RESTRICT")
+    return sa.Column(name or f"{table}_id", sa.Uuid, target, nullable=not is_needed, index=True)
