@@ -88,7 +88,7 @@ class JointStripPanel(QWidget):
     def sizeHint(self) -> QSize:
         """Return room for a few inspections."""
         line = self.fontMetrics().height()
-        return QSize(600, 10 * line + 24)
+        return QSize(600, 12 * line + 20)
 
     def _build_layout(self) -> None:
         self.picker.setAccessibleName(self.tr("Joint"))

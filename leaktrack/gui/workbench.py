@@ -24,7 +24,7 @@ from leaktrack.model.engine import Engine
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.logbook import EntryKind
 
-_LEFT_CHARACTERS = 36
+_LEFT_CHARACTERS = 40
 """Width of the logbook, in letters: wide enough for a title."""
 
 PANELS = ("logbook", "sheet", "strip")

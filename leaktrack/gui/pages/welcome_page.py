@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWi
 
 from leaktrack.gui.flow_layout import FlowLayout
 from leaktrack.gui.grade_badge import GradeBadge
+from leaktrack.gui.pages.welcome_picture import WelcomePicture
 from leaktrack.gui.panels import Card, Heading, Rule, ScrolledPage, TonedLabel, push_button
 from leaktrack.gui.recent_projects import RecentProject
 from leaktrack.gui.theme import GAP, GAP_L, GAP_S
@@ -32,9 +33,10 @@ class WelcomePage(QWidget):
         rows.setSpacing(GAP_L)
         rows.addStretch(1)
         rows.addLayout(self._opening())
+        rows.addWidget(WelcomePicture())
+        rows.addLayout(self._grade_key())
         rows.addWidget(self._ways_in())
         rows.addWidget(self._recent_card(recent))
-        rows.addLayout(self._grade_key())
         rows.addStretch(2)
         content = QWidget()
         centre = QHBoxLayout(content)
@@ -75,7 +77,7 @@ class WelcomePage(QWidget):
         ways = (
             (
                 self.demo_button,
-                self.tr("A drawn engine with leaks to find. You get a copy: try anything."),
+                self.tr("An engine with leaks to find. You get a copy: try anything."),
             ),
             (self.new_button, self.tr("An empty folder for your own engine.")),
             (self.open_button, self.tr("A project folder that is there already.")),
