@@ -21,18 +21,29 @@ _CELL_CHARACTERS = 30
 
 
 class FieldGrid(QWidget):
-    """Fields in reading order. Wide ones have a row of their own."""
+    """Fields in reading order.
+
+    Args:
+        fields: Fields and buttons.
+        wide: Those of them that have a row of their own.
+        cell_characters: A cell's least width.
+        is_table: Whether the fields are a row of a table.
+    """
 
     def __init__(
         self,
         fields: Sequence[QWidget],
         wide: Sequence[QWidget] = (),
         cell_characters: int = _CELL_CHARACTERS,
+        *,
+        is_table: bool = False,
     ) -> None:
         super().__init__()
         self._fields = fields
         self._wide = wide
         self._cell_characters = cell_characters
+        # In a table's first row, headings of one and of two lines must end at the same height.
+        self._alignment = Qt.AlignmentFlag.AlignBottom if is_table else _FILLING
         self._columns = 0
         self._grid = QGridLayout(self)
         self._grid.setContentsMargins(0, 0, 0, 0)
@@ -75,7 +86,7 @@ class FieldGrid(QWidget):
             is_wide = each in self._wide
             if column and (is_wide or column == columns):
                 row, column = row + 1, 0
-            alignment = _BESIDE if isinstance(each, QAbstractButton) else _FILLING
+            alignment = _BESIDE if isinstance(each, QAbstractButton) else self._alignment
             self._grid.addWidget(each, row, column, 1, columns if is_wide else 1, alignment)
             column = columns if is_wide else column + 1
         for column in range(columns):

@@ -126,7 +126,9 @@ class RowList(QWidget):
         row = QWidget()
         title = TonedLabel(name)
         title.setMinimumWidth(self.fontMetrics().averageCharWidth() * 10)
-        cells = FieldGrid(tuple(fields.values()), cell_characters=_TABLE_CELL)
+        cells = FieldGrid(
+            tuple(fields.values()), cell_characters=_TABLE_CELL, is_table=self._is_table
+        )
         for column, field in fields.items():
             field.editor.setAccessibleName(f"{name}: {field.name}")
             field.label.setVisible(field.has_label and (not self._is_table or place == 0))

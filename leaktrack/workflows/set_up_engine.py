@@ -72,6 +72,21 @@ def new_engine(
     return engine, added(engine, *faces)
 
 
+def new_face(project: Project, engine_id: UUID, side: FaceSide) -> tuple[Face, Edit]:
+    """Return a new face of an engine, named after its side, and the edit that adds it.
+
+    Raises:
+        BadInput: The engine has a face of that name.
+        MissingRecord: There is no such engine.
+    """
+    project.get(Engine, engine_id)
+    faces = project.all(Face, engine_id=engine_id)
+    name = word(side).capitalize()
+    _refuse_taken(name, [face.name for face in faces], "face")
+    face = Face(engine_id=engine_id, side=side, name=name, position=_next_position(faces))
+    return face, added(face)
+
+
 def new_zone(project: Project, face_id: UUID, name: str) -> tuple[Zone, Edit]:
     """Return a new zone of a face, after those it has, and the edit that adds it.
 
@@ -237,7 +252,7 @@ def _check_bolt_count(bolt_count: int) -> None:
         raise BadInput(f"A joint cannot have {bolt_count} bolts. Give 0 to {MOST_BOLTS}.")
 
 
-def _next_position(siblings: Sequence[Zone] | Sequence[Joint]) -> int:
+def _next_position(siblings: Sequence[Face] | Sequence[Zone] | Sequence[Joint]) -> int:
     return max((sibling.position for sibling in siblings), default=-1) + 1
 
 
