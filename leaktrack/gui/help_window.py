@@ -97,7 +97,9 @@ _PANEL_KEYS = """## Inside the panels
 
 def _keys(action: QAction) -> str:
     native = QKeySequence.SequenceFormat.NativeText
-    return ", ".join(each.toString(native) for each in action.shortcuts()).replace("|", "\\|")
+    keys = [each.toString(native) for each in action.shortcuts()]
+    # A keyboard may have a key "Undo" of its own; it needs no explaining.
+    return ", ".join(key for key in keys if "+" in key or key.startswith("F")).replace("|", "\\|")
 
 
 class HelpWindow(QDialog):

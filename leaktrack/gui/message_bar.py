@@ -43,18 +43,19 @@ class MessageBar(Card):
 
     def show_failure(self, text: str, details: str) -> None:
         """Say that something went wrong, in the words of the failure itself."""
-        self._show("problem", Tone.PROBLEM, text, details)
+        self._show("attention", "problem", Tone.PROBLEM, text, details)
 
     def show_news(
         self, text: str, button_text: str = "", on_click: Callable[[], object] | None = None
     ) -> None:
         """Say something worth knowing, with one way on."""
-        self._show("message", Tone.ACCENT, text, "")
+        self._show("news", "message", Tone.ACCENT, text, "")
         if button_text and on_click is not None:
             self._extra = push_button(button_text, on_click)
             self._row.insertWidget(2, self._extra)
 
-    def _show(self, icon_name: str, tone: Tone, text: str, details: str) -> None:
+    def _show(self, kind: str, icon_name: str, tone: Tone, text: str, details: str) -> None:
+        self.set_kind(kind)
         if self._extra is not None:
             self._extra.deleteLater()
             self._extra = None

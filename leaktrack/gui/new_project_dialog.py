@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QFileDialog,
     QFormLayout,
     QHBoxLayout,
+    QLabel,
     QLineEdit,
     QVBoxLayout,
     QWidget,
@@ -80,9 +81,9 @@ class NewProjectDialog(QDialog):
         form = QFormLayout()
         form.setSpacing(GAP)
         form.addRow(self.tr("&Engine"), self.engine_name)
-        form.addRow(self.tr("&Kept in"), place)
-        self.place.setAccessibleName(self.tr("Kept in"))
-        form.labelForField(place)
+        kept_in = QLabel(self.tr("&Kept in"))
+        kept_in.setBuddy(self.place)
+        form.addRow(kept_in, place)
         form.addRow("", self._folder)
         self._buttons.accepted.connect(self.accept)
         self._buttons.rejected.connect(self.reject)

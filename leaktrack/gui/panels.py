@@ -101,6 +101,16 @@ class Card(QFrame):
         self.rows.setContentsMargins(GAP_L, GAP, GAP_L, GAP)
         self.rows.setSpacing(GAP)
 
+    def set_kind(self, kind: str) -> None:
+        """Look like another kind of sheet: "true" is plain, "attention" warns, "news" tells."""
+        self.setProperty("card", kind)
+        self.style().unpolish(self)
+        self.style().polish(self)
+
+    def add_line(self, icon_name: str, text: str) -> None:
+        """Add a line of text with an icon before it."""
+        self.rows.addWidget(_IconLine(icon_name, text))
+
 
 class Rule(QFrame):
     """A hairline that parts two things."""
@@ -154,7 +164,7 @@ class CautionBox(Card):
             if widget := item.widget():
                 widget.deleteLater()
         for caution in cautions:
-            self.rows.addWidget(_IconLine("caution", word(caution)))
+            self.add_line("caution", word(caution))
         self.rows.addWidget(TonedLabel(DEFER))
         self.setVisible(bool(cautions))
 

@@ -25,9 +25,9 @@ def check_in_background(session: Session, messages: MessageBar) -> None:
 
 
 def _show(messages: MessageBar, report: "CheckReport") -> None:
-    if report.database_ok and not report.problems:
-        sound = messages.tr("All {count} photos are whole, and the records hold together.")
-        messages.show_news(sound.format(count=report.photos_checked))
+    if report.is_sound:
+        sound = messages.tr("All {count} files are whole, and the records hold together.")
+        messages.show_news(sound.format(count=report.photos_checked + report.clips_checked))
         return
     told = messages.tr(
         "{count} of the project's files are not as recorded. Nothing was changed. "

@@ -18,6 +18,7 @@ QFrame[card="true"] { background: $base; border: 1px solid $hairline; border-rad
 QFrame[card="attention"] {
   background: $attention_soft; border: 1px solid $attention; border-radius: 6px;
 }
+QFrame[card="news"] { background: $accent_soft; border: 1px solid $accent; border-radius: 6px; }
 QFrame[rule="true"] { background: $hairline; border: none; }
 
 QPushButton, QToolButton {
@@ -72,7 +73,9 @@ QAbstractSpinBox::up-arrow { image: url("$icon_up"); width: 10px; height: 10px; 
 QAbstractSpinBox::down-arrow { image: url("$icon_down"); width: 10px; height: 10px; }
 QComboBox::down-arrow { image: url("$icon_down"); width: 12px; height: 12px; }
 QComboBox QAbstractItemView { background: $base; border: 1px solid $border; }
-QAbstractSpinBox QLineEdit, QComboBox QLineEdit { border: none; margin: 0; min-height: 0; }
+QAbstractSpinBox QLineEdit, QComboBox QLineEdit {
+  border: none; margin: 0; min-height: 0; padding: 0 4px;
+}
 
 QCheckBox, QRadioButton {
   border: ${ring}px solid transparent; border-radius: 4px; padding: 1px; min-height: ${tick_row}px;
@@ -109,7 +112,7 @@ QAbstractItemView {
 QAbstractItemView:focus, QScrollArea:focus, QGraphicsView:focus, QTextBrowser:focus {
   border: ${ring}px solid $accent;
 }
-QAbstractItemView::item { min-height: ${inner}px; }
+QListView::item, QTreeView::item { min-height: ${inner}px; padding: 3px 4px; }
 QAbstractItemView::item:selected { background: $accent_soft; color: $text; }
 QAbstractItemView::item:hover:!selected { background: $raised; }
 QHeaderView::section {

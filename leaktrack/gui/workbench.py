@@ -3,29 +3,30 @@
 from datetime import datetime
 from uuid import UUID
 
-from PySide6.QtCore import QEvent, QSettings, Qt
+from PySide6.QtCore import QSettings, Qt
 from PySide6.QtWidgets import (
     QApplication,
-    QComboBox,
-    QLabel,
     QSplitter,
     QVBoxLayout,
     QWidget,
 )
 
+from leaktrack.gui.engine_corner import EngineCorner
 from leaktrack.gui.engine_sheet_panel import EngineSheetPanel
 from leaktrack.gui.joint_strip_panel import JointStripPanel
 from leaktrack.gui.logbook_panel import LogbookPanel
-from leaktrack.gui.panels import Card, Heading
+from leaktrack.gui.panels import Card
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_S, target_size
 from leaktrack.gui.work_area import WorkArea
-from leaktrack.model.engine import Engine
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.logbook import EntryKind
 
 _LEFT_CHARACTERS = 40
 """Width of the logbook, in letters: wide enough for a title."""
+
+_LEFT_SHARE, _TOP_SHARE, _BOTTOM_SHARE = 0.28, 0.22, 0.26
+"""The most that the panels take of the window: large text must not squeeze the work area."""
 
 PANELS = ("logbook", "sheet", "strip")
 """Panels that can be hidden."""
@@ -69,9 +70,11 @@ class Workbench(QWidget):
         width, height = max(self.width(), 800), max(self.height(), 600)
         wanted = _LEFT_CHARACTERS * self.fontMetrics().averageCharWidth()
         wanted += 2 * target_size(self.session.settings)
+        wanted = min(wanted, round(width * _LEFT_SHARE))
         left = max(wanted, self._left.minimumSizeHint().width())
         self._across.setSizes([left, width - left])
-        top, bottom = self.sheet.sizeHint().height(), self.strip.sizeHint().height()
+        top = min(self.sheet.sizeHint().height(), round(height * _TOP_SHARE))
+        bottom = min(self.strip.sizeHint().height(), round(height * _BOTTOM_SHARE))
         self._down.setSizes([top, height - top - bottom, bottom])
 
     def show_first_page(self) -> None:
@@ -140,7 +143,7 @@ class Workbench(QWidget):
         column = QVBoxLayout(self._left)
         column.setContentsMargins(0, GAP_S, 0, 0)
         column.setSpacing(GAP_S)
-        column.addWidget(self._corner())
+        column.addWidget(EngineCorner(self.session))
         column.addWidget(self.logbook, 1)
         for panel in (self.sheet, self.work, self.strip):
             self._down.addWidget(panel)
@@ -157,41 +160,18 @@ class Workbench(QWidget):
             rows.addWidget(self._read_only_banner())
         rows.addWidget(self._across, 1)
 
-    def _corner(self) -> QWidget:
-        """Return what stands where the two axes meet: the engine."""
-        engines = self.session.project.all(Engine)
-        if len(engines) < 2:
-            name = engines[0].name if engines else self.tr("No engine yet")
-            heading = Heading(name, 2)
-            heading.setContentsMargins(GAP, 0, 0, 0)
-            return heading
-        picker = QComboBox()
-        picker.setAccessibleName(self.tr("Engine"))
-        for engine in engines:
-            picker.addItem(engine.name, engine.id)
-        picker.setCurrentIndex(picker.findData(self.session.engine_id))
-        picker.activated.connect(lambda row: self._on_engine_chosen(picker.itemData(row)))
-        return picker
-
-    def _on_engine_chosen(self, engine_id: UUID) -> None:
-        self.session.engine_id = engine_id
-        self.session.records_changed.emit()
-
     def _read_only_banner(self) -> QWidget:
         banner = Card("attention")
         text = self.tr(
-            "This project is open for looking only: {holder} holds it. Nothing you do here is kept."
+            "Open for looking only, held by {holder}. Nothing can be changed here; "
+            "close it there and open it again to work on it."
         )
-        label = QLabel(text.format(holder=self.session.project.holder))
-        label.setWordWrap(True)
-        banner.rows.addWidget(label)
-        return banner
-
-    def changeEvent(self, event: QEvent) -> None:
-        """Let the layout follow the program's text size."""
-        super().changeEvent(event)
-        if event.type() is QEvent.Type.ApplicationFontChange:
-            self.updateGeometry()
+        banner.add_line("lock", text.format(holder=self.session.project.holder))
+        around = QWidget()
+        row = QVBoxLayout(around)
+        row.setContentsMargins(GAP, GAP_S, GAP, 0)
+        row.addWidget(banner)
+        return around
 
 
 def _first_stop(page: QWidget) -> QWidget | None:
