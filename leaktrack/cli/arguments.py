@@ -12,7 +12,7 @@ _EPILOG = "Exit status: 0 done, 1 it could not be done (the message says why), 2
 
 
 def parser() -> argparse.ArgumentParser:
-    """Return the parser; ``run`` of what it gives is "module:function" in ``leaktrack.cli``."""
+    """Return the parser; ``run`` in what it gives is "window" or a module and function of cli."""
     top = argparse.ArgumentParser(prog="leaktrack", description=_DESCRIPTION, epilog=_EPILOG)
     top.add_argument("--version", action="version", version=f"leaktrack {__version__}")
     commands = top.add_subparsers(title="commands", metavar="COMMAND")
@@ -44,7 +44,7 @@ def _add_starting(commands: "_Commands[argparse.ArgumentParser]") -> None:
         default="leaktrack-demo",
         help="where to (default: %(default)s); nothing is overwritten",
     )
-    window = _command(commands, "open", "window:open_window", "open the window")
+    window = _command(commands, "open", "window", "open the window")
     window.add_argument("project", metavar="PROJECT", nargs="?", help="folder of a project")
     new = _command(commands, "new", "starting:new", "make a new project")
     new.add_argument("folder", metavar="FOLDER", help="where to; nothing is overwritten")

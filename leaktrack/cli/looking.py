@@ -6,10 +6,13 @@ from leaktrack.cli import choosing
 from leaktrack.cli.documents import comparison_document, trace_document
 from leaktrack.cli.printing import ProgressLine, say, say_json
 from leaktrack.cli.telling import tell_comparison, tell_redo, tell_traces
+from leaktrack.cli.telling_summary import tell_summary
 from leaktrack.model.engine import Engine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
 from leaktrack.workflows import compare_inspections, plan_redo, show_project, trace_leak
+from leaktrack.workflows.check_project import CheckReport
+from leaktrack.workflows.check_project import check as checked
 from leaktrack.workflows.project import Project
 
 
@@ -20,8 +23,6 @@ def show(args: Namespace) -> int:
     if args.json:
         say_json(summary)
     else:
-        from leaktrack.cli.telling_summary import tell_summary
-
         tell_summary(summary)
     return 0
 
@@ -105,21 +106,23 @@ def plan(args: Namespace) -> int:
 
 def check(args: Namespace) -> int:
     """Compare the database and every photo file; status 1 where they do not agree."""
-    from leaktrack.workflows.check_project import check as checked
-
     with choosing.opened(args.project) as project, ProgressLine("Checking") as progress:
         found = checked(project, progress)
-    is_sound = found.database_ok and not found.problems
     if args.json:
         say_json(
             {
                 "format": "leaktrack-check",
                 "version": 1,
-                "state": "sound" if is_sound else "damaged",
+                "state": "sound" if found.is_sound else "damaged",
                 "database_ok": found.database_ok,
                 "photos_checked": found.photos_checked,
+                "clips_checked": found.clips_checked,
                 "problems": [
-                    {"kind": one.kind.value, "what": one.what, "path": str(one.path)}
+                    {
+                        "kind": one.kind.value,
+                        "what": one.what,
+                        "path": str(one.path) if one.path else None,
+                    }
                     for one in found.problems
                 ],
             }
@@ -127,14 +130,15 @@ def check(args: Namespace) -> int:
     else:
         for one in found.problems:
             say(f"{one.kind.value}: {one.what}")
-        say(_check_words(found.photos_checked, is_sound))
-    return 0 if is_sound else 1
+        say(_check_words(found))
+    return 0 if found.is_sound else 1
 
 
-def _check_words(photos: int, is_sound: bool) -> str:
-    if is_sound:
-        return f"All {photos} photos are whole, and the records hold together."
+def _check_words(found: CheckReport) -> str:
+    read = f"{found.photos_checked} photos and {found.clips_checked} clips"
+    if found.is_sound:
+        return f"{read} were read: all are whole, and the records hold together."
     return (
-        f"{photos} photos were checked, and something is wrong. Nothing was changed. "
+        f"{read} were read, and something is wrong. Nothing was changed. "
         "Copy what is missing from a backup of the project folder, then check again."
     )

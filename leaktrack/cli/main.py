@@ -4,9 +4,11 @@ import os
 import sys
 from collections.abc import Callable, Sequence
 from importlib import import_module
+from pathlib import Path
 from typing import cast
 
 from leaktrack.cli.arguments import parser
+from leaktrack.cli.display import NoWindow, check_window_can_open, has_display
 from leaktrack.cli.printing import make_output_safe, note
 from leaktrack.model.errors import LeakTrackError
 
@@ -16,17 +18,23 @@ WRONG_USAGE = 2
 STOPPED = 130  # what shells report for a program that was stopped with Ctrl+C
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+ShowWindow = Callable[[Path | None], int]
+"""Shows the window, on a project if one is given, until it is closed; returns the exit status."""
+
+
+def main(argv: Sequence[str] | None = None, show_window: ShowWindow | None = None) -> int:
     """Run one command and return its exit status.
 
     Foreseen failures are told in one message without a traceback; all else is a bug and is raised.
 
     Args:
         argv: The arguments without the program's name; None: those of the process.
+        show_window: Called for ``open``, after a look at whether it could work; None where there
+            is no window.
     """
     make_output_safe()
     try:
-        status = _run(argv)
+        status = _run(argv, show_window)
         sys.stdout.flush()
     except LeakTrackError as error:
         note(f"leaktrack: {error}")
@@ -40,29 +48,30 @@ def main(argv: Sequence[str] | None = None) -> int:
     return status
 
 
-def _run(argv: Sequence[str] | None) -> int:
+def _run(argv: Sequence[str] | None, show_window: ShowWindow | None) -> int:
     arguments = parser()
     try:
         chosen = arguments.parse_args(argv)
     except SystemExit as leaving:  # argparse has said what it had to say
         return leaving.code if isinstance(leaving.code, int) else WRONG_USAGE
-    run = getattr(chosen, "run", None)
-    if run is None:
-        return _without_command(arguments.format_help())
-    module, _, function = run.partition(":")
+    command = getattr(chosen, "run", None)
+    if command is None and not (show_window and has_display()):
+        print(arguments.format_help(), end="")
+        return DONE
+    if command in (None, "window"):
+        folder = getattr(chosen, "project", None)
+        return _open_window(Path(folder) if folder else None, show_window)
+    module, _, function = str(command).partition(":")
     # Each command loads only what it needs: "--version" and usage errors answer at once.
-    command = getattr(import_module(f"leaktrack.cli.{module}"), function)
-    return cast(Callable[[object], int], command)(chosen)
+    carry_out = getattr(import_module(f"leaktrack.cli.{module}"), function)
+    return cast(Callable[[object], int], carry_out)(chosen)
 
 
-def _without_command(usage: str) -> int:
-    from leaktrack.cli.display import has_display
-    from leaktrack.cli.window import show_window
-
-    if has_display():
-        return show_window(None)
-    print(usage, end="")
-    return DONE
+def _open_window(project: Path | None, show_window: ShowWindow | None) -> int:
+    check_window_can_open()
+    if show_window is None:
+        raise NoWindow("The window is not part of this program here. See leaktrack --help.")
+    return show_window(project)
 
 
 def _drop_output() -> None:

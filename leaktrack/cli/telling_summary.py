@@ -1,5 +1,6 @@
 """Tell what a project holds, from the same document that scripts get."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from leaktrack.cli.printing import say, say_table
@@ -17,11 +18,7 @@ def tell_summary(summary: Document) -> None:
 
 def _tell_engine(engine: Document) -> None:
     say(f"{engine['name']}: {engine['description']}".rstrip(": "))
-    say(
-        f"{len(engine['zones'])} zones, {len(engine['joints'])} joints, "
-        f"{len(engine['jobs'])} sealing jobs, {len(engine['runs'])} runs, "
-        f"{len(engine['inspections'])} inspections, {len(engine['leaks'])} leaks"
-    )
+    say(", ".join(_count(engine[key], thing) for key, thing in _THINGS.items()))
     if engine["inspections"]:
         say()
         _tell_inspections(engine)
@@ -33,6 +30,20 @@ def _tell_engine(engine: Document) -> None:
         _tell_deviations(engine)
     say()
     _tell_redo(engine["redo"])
+
+
+_THINGS = {
+    "zones": "zone",
+    "joints": "joint",
+    "jobs": "sealing job",
+    "runs": "run",
+    "inspections": "inspection",
+    "leaks": "leak",
+}
+
+
+def _count(things: Sequence[object], name: str) -> str:
+    return f"{len(things)} {name}" if len(things) == 1 else f"{len(things)} {name}s"
 
 
 def _tell_inspections(engine: Document) -> None:
@@ -89,6 +100,6 @@ def _tell_redo(redo: Document) -> None:
     if redo["state"] != "listed":
         say(f"The redo list could not be worked out. {redo['reason']}")
     elif redo["tasks"]:
-        say(f"To redo: {len(redo['tasks'])} tasks, {redo['hours']:.1f} h of labour.")
+        say(f"To redo: {_count(redo['tasks'], 'task')}, {redo['hours']:.1f} h of labour.")
     else:
         say("Nothing is on the redo list.")
