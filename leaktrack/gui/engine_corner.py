@@ -2,7 +2,7 @@
 
 from PySide6.QtWidgets import QComboBox, QStackedLayout, QWidget
 
-from leaktrack.gui.panels import Heading
+from leaktrack.gui.panels import Heading, row_with
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP
 from leaktrack.model.engine import Engine
@@ -35,7 +35,7 @@ class EngineCorner(QWidget):
         self.picker.clear()
         for engine in engines:
             self.picker.addItem(engine.name, engine.id)
-        self.picker.setCurrentIndex(self.picker.findData(self._session.engine_id))
+        self.picker.setCurrentIndex(row_with(self.picker, self._session.engine_id))
         self._layers.setCurrentWidget(self.picker if len(engines) > 1 else self.heading)
 
     def _on_engine_chosen(self, row: int) -> None:

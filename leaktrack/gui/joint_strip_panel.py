@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
 
 from leaktrack.gui.joint_strip_chart import JointStripChart
 from leaktrack.gui.joint_strip_layout import mark_at
-from leaktrack.gui.panels import ElidedLabel, EmptyState
+from leaktrack.gui.panels import ElidedLabel, EmptyState, row_with
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_S, target_size
 from leaktrack.model.engine import Joint, Zone
@@ -139,7 +139,7 @@ class JointStripPanel(QWidget):
 
     def _show_picked(self) -> None:
         joint_id = self._joint_in_hand()
-        self.picker.setCurrentIndex(self.picker.findData(joint_id))
+        self.picker.setCurrentIndex(row_with(self.picker, joint_id))
         if joint_id is None:
             self.chart.set_strip(None)
             return

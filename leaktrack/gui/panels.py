@@ -6,6 +6,7 @@ from PySide6.QtCore import QEvent, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
+    QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
@@ -219,6 +220,14 @@ class ScrolledPage(QScrollArea):
         self.setWidget(content)
         # The area is no stop of its own on the way of the Tab key: its content has the stops.
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+
+
+def row_with(box: QComboBox, value: object) -> int:
+    """Return the row of a box whose data equals a value; -1 if there is none.
+
+    Qt's own search compares Python objects by identity: it misses an equal UUID read anew.
+    """
+    return next((row for row in range(box.count()) if box.itemData(row) == value), -1)
 
 
 def push_button(

@@ -1,6 +1,7 @@
 from dataclasses import replace
 
 from leaktrack.gui.engine_corner import EngineCorner
+from leaktrack.gui.panels import row_with
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Engine
 from leaktrack.model.record import added, replaced
@@ -35,6 +36,6 @@ def test_one_of_several_engines_can_be_chosen(session: Session, qtbot):
     session.do("Add engine", added(other))
     assert corner.picker.isVisible()
 
-    corner.picker.activated.emit(corner.picker.findData(other.id))
+    corner.picker.activated.emit(row_with(corner.picker, other.id))
 
     assert session.engine_id == other.id

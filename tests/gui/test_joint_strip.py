@@ -180,6 +180,14 @@ def panel(session: Session, qtbot) -> JointStripPanel:
     return panel
 
 
+def test_a_joint_picked_elsewhere_is_named_in_the_picker(panel: JointStripPanel, session: Session):
+    joint = session.project.all(Joint)[-1]
+
+    session.pick(joint_id=joint.id, zone_id=joint.zone_id)
+
+    assert panel.picker.currentData() == joint.id
+
+
 def test_a_mark_that_is_chosen_shows_its_photo(panel: JointStripPanel, session: Session, qtbot):
     with qtbot.waitSignal(session.photo_wanted) as wanted:
         panel.chart.place_chosen.emit(LOOK, 4.6)
