@@ -56,8 +56,8 @@ def _drawing(strip: JointStrip, findings: Findings) -> Drawing:
         alternative=strip_sentences(strip, findings.time_zone),
         caption=(
             f"{sentence(strip.joint.name)}, unrolled. One row for each inspection: a tick where a "
-            "leak starts, a bar as far as it is wet, its grade and its number. What no photo "
-            "shows is grey."
+            "leak starts, a bar as far as it is wet, its grade and its number. Grey: no photo with "
+            "this joint's line shows it."
         ),
     )
 

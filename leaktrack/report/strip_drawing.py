@@ -79,7 +79,7 @@ def _row_sentence(row: StripRow, zone: tzinfo | None) -> str:
         f"leak {mark.leak_number} at {station_words(mark.station)}, {grade_words(mark.grade)}"
         for mark in shown_marks(row)
     )
-    nothing = "no marks" if row.seen else "not seen"
+    nothing = "no marks" if row.seen else "no photo with the line of this joint"
     return f"{day(row.at, zone)}: {marks or nothing}."
 
 

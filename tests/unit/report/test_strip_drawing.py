@@ -107,10 +107,12 @@ def test_a_sign_at_the_far_end_stays_on_the_chart():
     assert leak_labels(drawn(with_marks(far)))[0] < 940
 
 
-def test_an_inspection_without_photos_of_the_joint_is_told_as_not_seen():
+def test_an_inspection_without_a_line_of_the_joint_is_not_told_as_dry():
     unseen = replace(STRIP, rows=(replace(LAST_ROW, marks=(), seen=()),))
 
-    assert strip_sentences(unseen, UTC).endswith("4 April 2026: not seen.")
+    assert strip_sentences(unseen, UTC).endswith(
+        "4 April 2026: no photo with the line of this joint."
+    )
 
 
 def test_a_joint_without_bolts_is_drawn_from_its_start_to_its_end():
