@@ -1,19 +1,35 @@
 """Make the page and the PDF of findings, as the program does, with grey photos."""
 
+import io
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from xml.etree import ElementTree
 from xml.etree.ElementTree import Element
 
 import pikepdf
+from PIL import Image
 
 from leaktrack.report.as_html import html
 from leaktrack.report.as_pdf import Paper, pdf
 from leaktrack.report.composing import composed
 from leaktrack.report.findings import Findings
-from tests.unit.report.sample import GreyPictures
 
 LAYOUT = Path(__file__).parents[3] / "resources" / "report"
+
+
+@dataclass(frozen=True)
+class GreyPictures:
+    """Gives the bytes of a grey JPEG for every name."""
+
+    width_px: int = 500
+    height_px: int = 400
+
+    def __call__(self, _file: str) -> bytes:
+        """Return the JPEG's bytes."""
+        file = io.BytesIO()
+        Image.new("RGB", (self.width_px, self.height_px), "grey").save(file, "JPEG")
+        return file.getvalue()
 
 
 def page_text(findings: Findings) -> str:

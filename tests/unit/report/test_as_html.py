@@ -8,8 +8,8 @@ from leaktrack.report.as_html import html_pieces
 from leaktrack.report.colors import DARK, LIGHT, contrast, fill, ink_on
 from leaktrack.report.composing import composed
 from tests.unit.report import sample
-from tests.unit.report.documents import page, page_text
-from tests.unit.report.sample import FINDINGS, GreyPictures
+from tests.unit.report.documents import GreyPictures, page, page_text
+from tests.unit.report.sample import FINDINGS
 
 NASTY = '<script>alert(1)</script> & "x" <b>bold</b> *bold* #panic()'
 

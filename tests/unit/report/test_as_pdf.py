@@ -12,7 +12,8 @@ from leaktrack.report.as_pdf import pdf
 from leaktrack.report.composing import composed
 from leaktrack.report.showable import STAND_IN
 from tests.unit.report.documents import pdf_file, tagged
-from tests.unit.report.sample import ENGINE, FINDINGS
+from tests.unit.report.sample import FINDINGS
+from tests.unit.report.sample_records import ENGINE
 from tests.unit.report.test_as_html import NASTY, nasty_findings
 
 # What a PDF/UA-1 and PDF/A-2a file says of itself: ISO 14289-1 clause 5, ISO 19005-2 clause 6.6.4.

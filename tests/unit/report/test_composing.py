@@ -4,26 +4,22 @@ from itertools import pairwise
 import pytest
 
 from leaktrack.model.caution import Caution
+from leaktrack.model.identity import new_id
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.trace import CauseState
 from leaktrack.model.words import DEFER, WORDS
 from leaktrack.report.composing import composed
 from leaktrack.report.contents import (
-    Bullets,
     Cell,
     Drawing,
-    Facts,
     Gallery,
     Paragraph,
-    Picture,
-    ReportContents,
-    Section,
     Subheading,
     Table,
     Warnings,
 )
-from leaktrack.report.findings import PictureFile
-from tests.unit.report import sample
+from tests.unit.report import sample, sample_records
+from tests.unit.report.reading_contents import blocks, facts, section, sentences
 from tests.unit.report.sample import FINDINGS
 
 NAMES = [
@@ -36,22 +32,6 @@ NAMES = [
     "Runs, inspections and checks",
     "What this report does not know",
 ]
-
-
-def section(contents: ReportContents, heading: str) -> Section:
-    return next(one for one in contents.sections if one.heading == heading)
-
-
-def blocks(contents: ReportContents, heading: str, kind: type) -> list:
-    return [block for block in section(contents, heading).blocks if isinstance(block, kind)]
-
-
-def facts(contents: ReportContents, heading: str) -> dict[str, str]:
-    return dict(row for block in blocks(contents, heading, Facts) for row in block.rows)
-
-
-def sentences(contents: ReportContents, heading: str) -> list[str]:
-    return [item for block in blocks(contents, heading, Bullets) for item in block.items]
 
 
 def test_what_matters_most_to_its_reader_comes_first():
@@ -95,7 +75,7 @@ def test_a_leak_not_noticed_in_a_photographed_zone_has_no_grade_there():
 
 def test_many_inspections_are_split_over_tables_that_fit_a_page():
     inspections = tuple(
-        replace(sample.LAST, id=sample.new_id(), looked_at=sample.MARCH + n * sample.DAY)
+        replace(sample.LAST, id=new_id(), looked_at=sample.MARCH + n * sample_records.DAY)
         for n in range(12)
     )
 
@@ -120,7 +100,7 @@ def test_a_cause_comes_with_its_reason_clues_and_evidence():
 
 
 def test_evidence_is_shown_once_and_referred_to_after_that():
-    again = replace(sample.CAUSE, id=sample.new_id(), leak_id=sample.LEAK_2.id)
+    again = replace(sample.CAUSE, id=new_id(), leak_id=sample.LEAK_2.id)
 
     contents = composed(replace(FINDINGS, causes=(sample.CAUSE, again)))
 
@@ -165,62 +145,6 @@ def test_a_redo_list_that_cannot_be_worked_out_is_not_an_empty_one():
     assert section(contents, "What to redo").blocks == (Paragraph("Steps wait in a loop."),)
 
 
-def test_marked_photos_stand_large_with_a_table_and_plain_ones_beside_each_other():
-    contents = composed(FINDINGS)
-
-    marked = blocks(contents, "Photos", Picture)
-    plain = blocks(contents, "Photos", Gallery)
-    assert [picture.file for picture in marked] == ["p0.jpg", "p3.jpg"]
-    assert [picture.file for picture in plain[0].pictures] == ["p1.jpg", "p2.jpg"]
-
-
-def test_a_photo_says_in_words_which_marks_it_shows():
-    picture = blocks(composed(FINDINGS), "Photos", Picture)[0]
-
-    assert picture.alternative == (
-        "Bank 1 cover, 4 April 2026, After 4 hours: 2 marks: 1 drip, 1 seep"
-    )
-    assert picture.caption == (
-        "cover_i2.jpg, taken 4 April 2026, 16:05 by the camera's clock, white light"
-    )
-
-
-def test_marks_are_placed_as_fractions_of_the_photo_whose_pixels_are_half_a_pixel_off_its_edge():
-    mark = blocks(composed(FINDINGS), "Photos", Picture)[0].marks[0]
-
-    assert mark.source is not None
-    assert (mark.source.x, mark.source.y) == (380.5 / 1000, 400.5 / 800)
-
-
-def test_the_table_of_a_photo_tells_what_its_marks_say():
-    table = next(
-        one for one in blocks(composed(FINDINGS), "Photos", Table) if "cover_i2" in one.caption
-    )
-
-    assert [[cell.text for cell in row] for row in table.rows] == [
-        ["Leak 1", "", "about 264 mm²", "Engine oil; 2 drops per minute; Runs down to the rib."],
-        ["Leak 2", "", "about 45 mm²", "Wet again 180 min after wiping"],
-    ]
-
-
-def test_a_zone_that_was_not_photographed_says_so():
-    quiet = [block for block in blocks(composed(FINDINGS), "Photos", Paragraph) if block.is_quiet]
-
-    assert [block.text for block in quiet] == ["Not photographed."] * 3
-
-
-def test_a_photo_that_cannot_be_opened_is_named_and_keeps_its_table():
-    pictures = {key: file for key, file in FINDINGS.pictures.items() if file.file != "p0.jpg"}
-
-    contents = composed(replace(FINDINGS, pictures=pictures))
-
-    assert Paragraph("cover_i2.jpg cannot be opened.") in section(contents, "Photos").blocks
-    assert "These photos could not be opened: cover_i2.jpg." in sentences(
-        contents, "What this report does not know"
-    )
-    assert any("cover_i2" in table.caption for table in blocks(contents, "Photos", Table))
-
-
 def test_what_is_not_known_about_a_sealing_is_listed_apart_from_what_nobody_knows():
     job = facts(composed(replace(FINDINGS, jobs=FINDINGS.jobs[:1])), NAMES[4])
 
@@ -257,17 +181,6 @@ def test_the_report_says_what_it_does_not_know(sentence):
     assert sentence in sentences(composed(FINDINGS), "What this report does not know")
 
 
-def test_wet_areas_without_a_scale_are_said_to_have_no_size():
-    photos = tuple(replace(photo, mm_per_px=None) for photo in FINDINGS.photos)
-
-    contents = composed(replace(FINDINGS, photos=photos))
-
-    assert (
-        "No scale is known for 1 photo with wet areas, so these have no size in mm²."
-        in sentences(contents, "What this report does not know")
-    )
-
-
 def test_an_engine_with_nothing_recorded_still_has_every_section():
     empty = replace(
         FINDINGS,
@@ -295,20 +208,6 @@ def test_headings_never_skip_a_level():
     assert max(b - a for a, b in pairwise(levels)) == 1
 
 
-def test_a_still_stands_for_the_span_of_its_clip():
-    still = {sample.CLIP_EVIDENCE.id: PictureFile("still.jpg", 640, 360)}
-
-    contents = composed(replace(FINDINGS, pictures={**FINDINGS.pictures, **still}))
-
-    heading = "Where the leaks come from"
-    gallery = blocks(contents, heading, Gallery)[0]
-    assert [picture.file for picture in gallery.pictures] == ["p4.jpg", "still.jpg"]
-    assert gallery.pictures[1].caption == (
-        "Still from Assembly, 8 March, 0:08.2 to 0:24.8: bead, left to right"
-    )
-    assert not any("Footage" in text for text in sentences(contents, heading))
-
-
 def test_once_a_cause_is_confirmed_other_candidates_are_only_named():
     other = replace(FINDINGS.traces[0].candidates[0], joint=sample.REAR_JOINT, job=sample.REAR_JOB)
     trace = replace(FINDINGS.traces[0], candidates=(*FINDINGS.traces[0].candidates, other))
@@ -322,19 +221,3 @@ def test_once_a_cause_is_confirmed_other_candidates_are_only_named():
     assert named in section(confirmed, heading).blocks
     assert in_full not in section(confirmed, heading).blocks
     assert in_full in section(open_still, heading).blocks
-
-
-def test_the_photos_of_a_zone_without_marks_stand_beside_each_other_with_their_dates():
-    contents = composed(replace(FINDINGS, marks=()))
-
-    galleries = blocks(contents, "Photos", Gallery)
-    assert [picture.caption for picture in galleries[0].pictures] == [
-        "14 March 2026, Baseline, not yet run. cover_i0.jpg",
-        "14 March 2026, Baseline, not yet run. cover_i0_b.jpg",
-        "4 April 2026, After 4 hours. cover_i2.jpg, taken 4 April 2026, 16:05 by the camera's "
-        "clock, white light",
-    ]
-    assert (
-        Paragraph("Not photographed: 21 March 2026, After 25 minutes on the stand.", is_quiet=True)
-        in section(contents, "Photos").blocks
-    )
