@@ -100,6 +100,7 @@ HELP = (
     Command("whats_new", "&What is new", needs_project=False),
     SEPARATOR,
     Command("diagnostics", "&Copy diagnostics", icon="copy", needs_project=False),
+    Command("log", "Show the &log file", icon="note", needs_project=False),
     Command("about", "&About leaktrack", needs_project=False),
 )
 

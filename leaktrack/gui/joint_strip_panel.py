@@ -93,7 +93,7 @@ class JointStripPanel(QWidget):
     def _build_layout(self) -> None:
         self.picker.setAccessibleName(self.tr("Joint"))
         self.picker.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
-        name = QLabel(self.tr("&Joint"))
+        name = QLabel(self.tr("Joi&nt"))
         name.setBuddy(self.picker)
         top = QHBoxLayout()
         top.setSpacing(GAP)

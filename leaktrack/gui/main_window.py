@@ -14,7 +14,7 @@ from leaktrack.gui.background import Background
 from leaktrack.gui.error_window import diagnostics
 from leaktrack.gui.menus import Menus
 from leaktrack.gui.message_bar import MessageBar
-from leaktrack.gui.pages.photo_sources import offers_photos, sources_in
+from leaktrack.gui.pages.photo_sources import count_words, offers_photos, sources_in
 from leaktrack.gui.pages.welcome_page import WelcomePage
 from leaktrack.gui.project_opening import ProjectOpening
 from leaktrack.gui.recent_projects import recent_projects
@@ -162,7 +162,8 @@ class MainWindow(QMainWindow):
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take photos that are dragged onto any place of the window."""
         if self.workbench is not None and offers_photos(event.mimeData()):
-            self.status.say(self.tr("Drop to add photos to the project"))
+            what = count_words(sources_in(event.mimeData()))
+            self.status.say(self.tr("Drop to add {what}").format(what=what))
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:

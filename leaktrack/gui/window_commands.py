@@ -5,8 +5,8 @@ from dataclasses import replace
 from functools import partial
 from typing import Any
 
-from PySide6.QtCore import QObject, Qt
-from PySide6.QtGui import QGuiApplication
+from PySide6.QtCore import QObject, Qt, QUrl
+from PySide6.QtGui import QDesktopServices, QGuiApplication
 
 from leaktrack.gui.about import show_about
 from leaktrack.gui.error_window import diagnostics
@@ -22,6 +22,7 @@ from leaktrack.gui.settings_dialog import (
 )
 from leaktrack.gui.workbench import PANELS, Workbench
 from leaktrack.model.logbook import EntryKind
+from leaktrack.places import log_file
 
 _RECORDED = (
     EntryKind.SEALING_JOB,
@@ -75,6 +76,7 @@ class WindowCommands(QObject):
             "shortcuts": partial(self._show_help, SHORTCUTS),
             "whats_new": partial(self._show_help, "whats_new"),
             "diagnostics": self._on_diagnostics,
+            "log": self._on_log,
             "about": partial(show_about, window),
         }
         for kind in _RECORDED:
@@ -140,6 +142,11 @@ class WindowCommands(QObject):
     def _on_diagnostics(self) -> None:
         QGuiApplication.clipboard().setText(diagnostics())
         self._window.status.say(self.tr("Diagnostics copied."))
+
+    def _on_log(self) -> None:
+        if not QDesktopServices.openUrl(QUrl.fromLocalFile(str(log_file()))):
+            told = self.tr("No program here shows text files. The log is in {path}.")
+            self._window.messages.show_news(told.format(path=log_file()))
 
     def _on_manual(self) -> None:
         bench = self._window.workbench

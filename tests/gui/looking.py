@@ -66,6 +66,14 @@ def cut(window: QWidget) -> list[str]:
     ]
 
 
+def letters(window: QWidget) -> list[str]:
+    """Return the letters that lead to a visible button or field together with Alt."""
+    buttons = controls(window, (QAbstractButton,))
+    labels = [each for each in window.findChildren(QLabel) if each.isVisible() and each.buddy()]
+    texts = [each.text().replace("&&", "") for each in (*buttons, *labels)]
+    return [text.partition("&")[2][0].casefold() for text in texts if "&" in text]
+
+
 def tab_stops(window: QWidget, most: int = 400) -> list[QWidget]:
     """Return where the Tab key leads from where the keyboard is, until it comes back."""
     start = QApplication.focusWidget()

@@ -11,7 +11,7 @@ from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.work_area import PAGES
 from leaktrack.settings import Settings
 from tests.gui.conftest import is_filled
-from tests.gui.looking import cut, tab_stops, too_small, unnamed
+from tests.gui.looking import cut, letters, tab_stops, too_small, unnamed
 
 EVERY_PAGE = pytest.mark.parametrize("key", [page.key for page in PAGES])
 
@@ -58,6 +58,11 @@ def test_no_text_is_cut(show_page, key: str):
 @EVERY_PAGE
 def test_no_text_is_cut_at_half_as_large_again(show_page, key: str):
     assert cut(show_page(key, text_percent=150)) == []
+
+
+@EVERY_PAGE
+def test_no_control_takes_a_letter_of_the_menu_bar(show_page, key: str):
+    assert set(letters(show_page(key))) & set("fevrmh") == set()
 
 
 @EVERY_PAGE

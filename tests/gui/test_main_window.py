@@ -91,7 +91,7 @@ def test_a_project_that_another_program_holds_says_who(window: MainWindow, demo_
         qtbot.waitUntil(lambda: is_filled(window), timeout=10_000)
 
     texts = [label.text() for label in window.workbench.findChildren(QLabel)]
-    assert any("open for looking only" in text for text in texts)
+    assert any("Open for looking only" in text for text in texts)
     assert window.workbench.session.project.holder != ""
 
 
