@@ -42,6 +42,7 @@ class FieldGrid(QWidget):
         self._fields = fields
         self._wide = wide
         self._cell_characters = cell_characters
+        self._is_table = is_table
         # In a table's first row, headings of one and of two lines must end at the same height.
         self._alignment = Qt.AlignmentFlag.AlignBottom if is_table else _FILLING
         self._columns = 0
@@ -72,7 +73,8 @@ class FieldGrid(QWidget):
         by_text = self.fontMetrics().averageCharWidth() * self._cell_characters
         cell = max(by_text, self.minimumSizeHint().width()) + GAP_L
         # As many columns in every grid of a page, so that fields stand below each other.
-        self._arrange(max(1, (self.width() + GAP_L) // cell))
+        columns = max(1, (self.width() + GAP_L) // cell)
+        self._arrange(min(columns, len(self._fields)) if self._is_table else columns)
 
     def _arrange(self, columns: int) -> None:
         if columns == self._columns:

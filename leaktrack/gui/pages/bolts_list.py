@@ -6,6 +6,7 @@ from typing import Any
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from leaktrack.gui.choice_fields import ChoiceField
+from leaktrack.gui.field_grid import FieldGrid
 from leaktrack.gui.fields import Field, NumberField, TextField
 from leaktrack.gui.pages.fact_fields import unit_for, yes_no
 from leaktrack.gui.row_list import RowList
@@ -38,7 +39,7 @@ class BoltsList(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP)
-        rows.addWidget(self.count_field)
+        rows.addWidget(FieldGrid((self.count_field,)))
         rows.addWidget(self.list)
 
     def show_joint(self, joint: Joint) -> None:
