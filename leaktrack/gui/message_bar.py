@@ -24,6 +24,7 @@ class MessageBar(Card):
             Qt.TextInteractionFlag.TextSelectableByMouse
             | Qt.TextInteractionFlag.TextSelectableByKeyboard
         )
+        self._text.setProperty("ring", "true")
         self._text.setAccessibleName(self.tr("Message"))
         self._copy = push_button(self.tr("Copy details"), self._on_copy, icon_name="copy")
         self._close = icon_button("close", self.tr("Close message"), self.hide)

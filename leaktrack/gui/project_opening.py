@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QStandardPaths, Signal
 
 from leaktrack.bootstrap import create_project, open_project
 from leaktrack.gui.background import Background, Job
+from leaktrack.model.errors import Cancelled
 from leaktrack.places import demo_source
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.set_up_engine import new_engine
@@ -59,11 +60,24 @@ class ProjectOpening(QObject):
             return
         self.is_busy = True
         self._background.run_job(
-            title, work, then=self.opened.emit, owner=self, failed=self.failed.emit
+            title,
+            partial(_unless_cancelled, work),
+            then=self.opened.emit,
+            owner=self,
+            failed=self.failed.emit,
         )
 
     def _on_ended(self, _job: Job) -> None:
         self.is_busy = False
+
+
+def _unless_cancelled(work: Callable[[Job], Project], job: Job) -> Project:
+    """Do the work; close its project at once if nobody wants it any more, to let it go."""
+    project = work(job)
+    if job.is_cancelled:
+        project.close()
+        raise Cancelled(job.title)
+    return project
 
 
 def project_with_engine(folder: Path, engine_name: str) -> Project:

@@ -11,8 +11,8 @@ QLabel[tone="quiet"] { color: $quiet; }
 QLabel[tone="attention"] { color: $attention; }
 QLabel[tone="problem"] { color: $problem; }
 QLabel[tone="good"] { color: $good; }
-QLabel { border: ${ring}px solid transparent; }
-QLabel:focus { border-color: $accent; }
+QLabel[ring="true"] { border: ${ring}px solid transparent; }
+QLabel[ring="true"]:focus { border-color: $accent; }
 
 QFrame[card="true"] { background: $base; border: 1px solid $hairline; border-radius: 6px; }
 QFrame[card="attention"] {
