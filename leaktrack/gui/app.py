@@ -14,6 +14,7 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QApplication
 
+from leaktrack.bootstrap import configure_logging
 from leaktrack.gui.error_window import BugHooks, ErrorWindow
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.theme import apply_theme
@@ -41,6 +42,7 @@ def run(project: Path | None) -> int:
     Returns:
         The exit status, 0 for a normal end.
     """
+    configure_logging()
     qInstallMessageHandler(_log_qt_message)
     # Fractions such as 1.25 and 1.5 stay as they are, so that text is sharp on every screen.
     QGuiApplication.setHighDpiScaleFactorRoundingPolicy(

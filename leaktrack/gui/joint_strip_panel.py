@@ -127,10 +127,11 @@ class JointStripPanel(QWidget):
         self.setAccessibleName(self.tr("Joint strip"))
 
     def _show_joints(self, joints: Sequence[tuple[Joint, Zone]]) -> None:
-        self._joints = tuple(joints)
-        self.picker.clear()
-        for joint, zone in self._joints:
-            self.picker.addItem(f"{joint.name} ({zone.name})", joint.id)
+        if self._joints != tuple(joints):
+            self._joints = tuple(joints)
+            self.picker.clear()
+            for joint, zone in self._joints:
+                self.picker.addItem(f"{joint.name} ({zone.name})", joint.id)
         self._stack.setCurrentWidget(self._filled if joints else self.empty)
         self._show_picked()
 

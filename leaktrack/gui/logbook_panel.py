@@ -60,6 +60,7 @@ class LogbookPanel(QWidget):
         super().__init__(parent)
         self._session = session
         self._is_syncing = False
+        self._is_read = False
         self._asked = 0
         self.model = LogbookModel()
         self.list = self._build_list()
@@ -172,8 +173,11 @@ class LogbookPanel(QWidget):
     def _show(self, asked: int, entries: Sequence[LogbookEntry]) -> None:
         if asked and asked != self._asked:
             return
-        self.model.set_entries(entries)
-        self._after_reset()
+        place = self.list.verticalScrollBar().value()
+        is_first, self._is_read = not self._is_read, True
+        if self.model.set_entries(entries) or is_first:
+            self._after_reset()
+            self.list.verticalScrollBar().setValue(place)
         if self._session.entry is None:
             self._pick_newest_inspection(entries)
 
@@ -183,7 +187,9 @@ class LogbookPanel(QWidget):
             self._session.pick(entry=(newest.kind, newest.record_id))
 
     def _after_reset(self) -> None:
-        if self.model.is_empty:
+        if not self._is_read:
+            self._stack.setCurrentWidget(self.list)
+        elif self.model.is_empty:
             self._stack.setCurrentWidget(self.empty)
         elif self.model.rowCount() == 0:
             self._stack.setCurrentWidget(self.no_hit)

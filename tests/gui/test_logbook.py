@@ -9,8 +9,10 @@ from leaktrack.gui.item_models.logbook_model import LogbookModel, entry_sentence
 from leaktrack.gui.logbook_panel import LogbookPanel
 from leaktrack.gui.session import Session
 from leaktrack.model.identity import new_id
+from leaktrack.model.inspection import TestRun
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.logbook import EntryKind, LogbookEntry
+from leaktrack.model.record import replaced
 
 LOOK = LogbookEntry(
     EntryKind.INSPECTION,
@@ -188,6 +190,21 @@ def test_a_filter_without_a_hit_says_so_and_can_be_cleared(panel: LogbookPanel, 
     qtbot.mouseClick(panel.no_hit.button, Qt.MouseButton.LeftButton)
 
     assert panel.model.rowCount() == shown
+
+
+def test_an_edit_does_not_move_the_list(panel: LogbookPanel, session: Session, qtbot):
+    panel.resize(280, 300)
+    panel.list.verticalScrollBar().setValue(90)
+    run = session.project.all(TestRun)[0]
+
+    session.do("Change minutes", replaced(run, replace(run, minutes=777)))
+
+    def titles() -> str:
+        rows = range(panel.model.rowCount())
+        return " ".join(panel.model.entry(panel.model.index(row)).detail for row in rows)
+
+    qtbot.waitUntil(lambda: "777" in titles(), timeout=10_000)
+    assert panel.list.verticalScrollBar().value() == 90
 
 
 def test_an_empty_logbook_says_what_belongs_there(empty_session: Session, qtbot):

@@ -80,10 +80,13 @@ class LogbookModel(QAbstractListModel):
         """The inspections ticked for comparing, at most two, earlier tick first."""
         return self._ticked
 
-    def set_entries(self, entries: Sequence[LogbookEntry]) -> None:
-        """Show other entries."""
+    def set_entries(self, entries: Sequence[LogbookEntry]) -> bool:
+        """Show other entries; return whether they are others."""
+        if self._all == tuple(entries):
+            return False
         self._all = tuple(entries)
         self._refresh()
+        return True
 
     def set_filter(self, text: str, kinds: frozenset[EntryKind]) -> None:
         """Show only what passes."""
