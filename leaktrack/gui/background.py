@@ -7,7 +7,7 @@ from concurrent.futures import Future, ThreadPoolExecutor
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject, Qt, Signal
 from shiboken6 import isValid
 
 from leaktrack.model.errors import Cancelled, LeakTrackError
@@ -62,7 +62,8 @@ class Background(QObject):
         super().__init__(parent)
         self._pool = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
         self._jobs: set[Job] = set()
-        self.relay.connect(self._on_relay)
+        # Queued also from the window's own thread: nobody is called back before ``run`` returns.
+        self.relay.connect(self._on_relay, Qt.ConnectionType.QueuedConnection)
 
     def run(
         self,

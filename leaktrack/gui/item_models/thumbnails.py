@@ -13,7 +13,7 @@ from PySide6.QtGui import QPixmap
 from leaktrack.gui.pixels import to_qimage
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.workflows import show_photo
+from leaktrack.workflows.show_photo import thumbnail
 
 KEPT = 600
 """So many pictures stay in memory: 60 MB at 160 px."""
@@ -44,6 +44,11 @@ class Thumbnails(QObject):
     def side_px(self) -> int:
         """Longest side, in px of the layout."""
         return self._side_px
+
+    @property
+    def held(self) -> int:
+        """How many pictures are in memory."""
+        return len(self._pictures)
 
     def set_device_ratio(self, ratio: float) -> None:
         """Make pictures for a screen with so many device px per px of the layout."""
@@ -85,7 +90,7 @@ class Thumbnails(QObject):
             self._under_way.add(photo_id)
             side_px = round(self._side_px * self._ratio)
             self._session.background.run(
-                partial(show_photo.thumbnail, self._session.project, photo_id, side_px),
+                partial(thumbnail, self._session.project, photo_id, side_px),
                 then=partial(self._on_ready, photo_id, self._ratio),
                 failed=partial(self._on_failed, photo_id),
                 owner=self,

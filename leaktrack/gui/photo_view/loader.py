@@ -10,7 +10,7 @@ from leaktrack.gui.background import Job
 from leaktrack.gui.photo_view.levels import Levels, levels_of
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.workflows import show_photo
+from leaktrack.workflows.show_photo import full, preview
 
 PREVIEW_PX = 2048
 """Longest side of the quick picture."""
@@ -75,9 +75,9 @@ class PhotoLoader(QObject):
         self._photo_id, self._preview, self._has_full = photo_id, None, False
         if photo_id is None:
             return
-        full = self._full_images.get(photo_id)
-        if full is not None:
-            self._on_full(photo_id, full)
+        kept = self._full_images.get(photo_id)
+        if kept is not None:
+            self._on_full(photo_id, kept)
             return
         work = partial(_preview, self._session, photo_id)
         self._start(work, partial(self._on_preview, photo_id))
@@ -87,9 +87,9 @@ class PhotoLoader(QObject):
         if self._photo_id is None or self._has_full:
             return
         self._has_full = True
-        full = self._full_images.get(self._photo_id)
-        if full is not None:
-            self.loaded.emit(full)
+        kept = self._full_images.get(self._photo_id)
+        if kept is not None:
+            self.loaded.emit(kept)
             return
         work = partial(_full, self._session, self._photo_id)
         self._start(work, partial(self._on_full, self._photo_id))
@@ -125,8 +125,8 @@ class PhotoLoader(QObject):
 
 
 def _preview(session: Session, photo_id: UUID) -> Levels:
-    return levels_of(show_photo.preview(session.project, photo_id, longest_px=PREVIEW_PX))
+    return levels_of(preview(session.project, photo_id, longest_px=PREVIEW_PX))
 
 
 def _full(session: Session, photo_id: UUID) -> Levels:
-    return levels_of(show_photo.full(session.project, photo_id))
+    return levels_of(full(session.project, photo_id))

@@ -28,7 +28,6 @@ from leaktrack.gui.photo_view.tool import Tool
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import Tone, color
 from leaktrack.model.engine import JointLine
-from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.leak import LeakMark
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
@@ -90,7 +89,7 @@ class PhotoView(QGraphicsView):
         self.setAccessibleName(self.tr("Photo"))
         self.setAccessibleDescription(self.tr("The list of marks names what is drawn here."))
         self._loader.loaded.connect(self._photo.set_levels)
-        self._loader.failed.connect(self._on_load_failed)
+        self._loader.failed.connect(lambda error: self._notice.say(str(error)))
         self._navigation.changed.connect(self._on_navigated)
         self._pointing.tool_changed.connect(self._on_tool_changed)
         self._pointing.hint_changed.connect(self._hint.say)
@@ -213,9 +212,6 @@ class PhotoView(QGraphicsView):
         if self._navigation.state.zoom > FULL_FROM_ZOOM:
             self._loader.want_full()
         self.view_changed.emit()
-
-    def _on_load_failed(self, error: LeakTrackError) -> None:
-        self._notice.say(str(error))
 
     def _on_tool_changed(self, tool: Tool | None) -> None:
         self.viewport().setCursor(

@@ -1,0 +1,163 @@
+"""Say which zone the selected photos show and which inspection they belong to."""
+
+from collections.abc import Sequence
+from functools import partial
+from uuid import UUID
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QWidget
+
+from leaktrack.gui.pages.choice_box import Choice, ChoiceBox
+from leaktrack.gui.pages.places import inspection_name, inspection_names, zone_names
+from leaktrack.gui.panels import Card, Heading, TonedLabel, push_button
+from leaktrack.gui.session import Session
+from leaktrack.model.engine import Zone
+from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.photo import Photo
+from leaktrack.workflows.assign_photos import Keep, assign_photos, suggest_inspection
+from leaktrack.workflows.suggest_zone import ZoneSuggestion, suggest_zone
+
+_KEEP, _NONE = "keep", "none"
+
+
+class AssignPanel(Card):
+    """Assigns photos to a zone and an inspection; says what the program would guess."""
+
+    removal_wanted = Signal()
+
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
+        super().__init__("true", parent)
+        self._session = session
+        self._photo_ids: tuple[UUID, ...] = ()
+        self._heading = Heading(self.tr("Nothing selected"), 2)
+        as_it_is = {_KEEP: self.tr("as it is"), _NONE: self.tr("none")}
+        self.zone_box = ChoiceBox(self.tr("Zone that the photos show"), as_it_is)
+        self.inspection_box = ChoiceBox(self.tr("Inspection of the photos"), as_it_is)
+        self._suggestion = TonedLabel("")
+        self._date_note = TonedLabel("")
+        self.take_button = push_button(self.tr("Take this zone"), self._on_take)
+        self.assign_button = push_button(self.tr("Assign"), self.assign, is_primary=True)
+        self.remove_button = push_button(
+            self.tr("Remove"), self.removal_wanted.emit, icon_name="remove"
+        )
+        self._suggested_zone: UUID | None = None
+        self._build_layout()
+        session.records_changed.connect(self.reload)
+        self.reload()
+
+    def _build_layout(self) -> None:
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapAllRows)
+        zone_label, inspection_label = QLabel(self.tr("&Zone")), QLabel(self.tr("&Inspection"))
+        zone_label.setBuddy(self.zone_box)
+        inspection_label.setBuddy(self.inspection_box)
+        form.addRow(zone_label, self.zone_box)
+        form.addRow(inspection_label, self.inspection_box)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self.assign_button)
+        buttons.addStretch(1)
+        buttons.addWidget(self.remove_button)
+        self.rows.addWidget(self._heading)
+        self.rows.addLayout(form)
+        self.rows.addWidget(self._date_note)
+        self.rows.addWidget(self._suggestion)
+        self.rows.addWidget(self.take_button)
+        self.rows.addLayout(buttons)
+        self.rows.addStretch(1)
+
+    @property
+    def suggestion_text(self) -> str:
+        """What the program would guess, in words."""
+        return self._suggestion.text()
+
+    def set_photos(self, photo_ids: Sequence[UUID]) -> None:
+        """Take these photos in hand."""
+        if tuple(photo_ids) == self._photo_ids:
+            return
+        self._photo_ids = tuple(photo_ids)
+        self.zone_box.choose(_KEEP)
+        self.inspection_box.choose(_KEEP)
+        self._show_count()
+        self._suggest()
+
+    def reload(self) -> None:
+        """Offer the zones and inspections that there are now."""
+        project, engine_id = self._session.project, self._session.engine_id
+        self.zone_box.set_names(zone_names(project, engine_id))
+        self.inspection_box.set_names(inspection_names(project, engine_id))
+        self._photo_ids = tuple(
+            photo_id for photo_id in self._photo_ids if project.find(Photo, photo_id)
+        )
+        self._show_count()
+
+    def assign(self) -> None:
+        """Put the photos where the boxes say, as one step."""
+        try:
+            edit = assign_photos(
+                self._session.project,
+                self._photo_ids,
+                _wanted(self.zone_box.choice),
+                _wanted(self.inspection_box.choice),
+            )
+        except LeakTrackError as error:
+            self._session.report(error)
+            return
+        number = len(self._photo_ids)
+        label = self.tr("Assign photo") if number == 1 else self.tr("Assign %d photos") % number
+        self._session.do(label, edit)
+
+    def _show_count(self) -> None:
+        number = len(self._photo_ids)
+        one = self.tr("1 photo selected")
+        several = self.tr("%d photos selected") % number
+        none = self.tr("Nothing selected")
+        self._heading.setText(none if number == 0 else one if number == 1 else several)
+        for widget in (self.zone_box, self.inspection_box, self.assign_button, self.remove_button):
+            widget.setEnabled(number > 0 and not self._session.project.is_read_only)
+
+    def _suggest(self) -> None:
+        self._say_suggestion([], None)
+        self._say_date("")
+        if len(self._photo_ids) != 1:
+            return
+        photo_id = self._photo_ids[0]
+        photo = self._session.project.find(Photo, photo_id)
+        if photo is None:
+            return
+        if photo.inspection_id is None:
+            inspection = suggest_inspection(self._session.project, photo)
+            self.inspection_box.choose(inspection.id if inspection else _KEEP)
+            words = self.tr("By its date, it belongs to %s")
+            self._say_date(words % inspection_name(inspection) if inspection else "")
+        if photo.zone_id is None:
+            self._session.background.run(
+                partial(suggest_zone, self._session.project, photo_id),
+                then=partial(self._on_suggested, photo_id),
+                owner=self,
+            )
+
+    def _on_suggested(self, photo_id: UUID, suggestions: Sequence[ZoneSuggestion]) -> None:
+        if self._photo_ids == (photo_id,) and suggestions:
+            self._say_suggestion(suggestions, suggestions[0].zone_id)
+
+    def _say_suggestion(self, suggestions: Sequence[ZoneSuggestion], zone_id: UUID | None) -> None:
+        self._suggested_zone = zone_id
+        zone = self._session.project.find(Zone, zone_id) if zone_id is not None else None
+        text = self.tr("Looks like %s") % zone.name if zone and suggestions else ""
+        self._suggestion.setText(text)
+        self._suggestion.setVisible(bool(text))
+        self.take_button.setVisible(bool(text))
+
+    def _say_date(self, text: str) -> None:
+        self._date_note.setText(text)
+        self._date_note.setVisible(bool(text))
+
+    def _on_take(self) -> None:
+        self.zone_box.choose(self._suggested_zone)
+        self.assign()
+
+
+def _wanted(choice: Choice) -> UUID | Keep | None:
+    if choice == _KEEP:
+        return Keep.AS_IT_IS
+    return choice if isinstance(choice, UUID) else None

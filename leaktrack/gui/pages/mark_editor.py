@@ -1,0 +1,273 @@
+"""Make and change the marks of the photo in hand: one undoable step per gesture."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+from uuid import UUID
+
+from PySide6.QtCore import QObject, Signal
+
+from leaktrack.gui.pages.photo_contents import PhotoContents
+from leaktrack.gui.photo_view import (
+    EditMarkTool,
+    FreehandTool,
+    GrowTool,
+    MarkShape,
+    PhotoView,
+    PlacePointTool,
+    PolygonTool,
+    Tool,
+)
+from leaktrack.gui.session import Session
+from leaktrack.model.errors import BadInput, LeakTrackError
+from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
+from leaktrack.model.record import Edit
+from leaktrack.model.shapes import Outline, PointPx
+from leaktrack.model.words import grade_words, word
+from leaktrack.workflows.grow_outline import grow_outline
+from leaktrack.workflows.mark_leaks import (
+    add_leak,
+    amend_leak,
+    change_mark,
+    reassign_mark,
+    remove_mark,
+)
+from leaktrack.workflows.propose_marks import MarkProposal, accept_proposal
+
+FIRST_GRADE = SeepageGrade.SEEP
+"""Given to a new mark until the person has graded one; the last grade given repeats after that."""
+
+
+class MarkEditor(QObject):
+    """Turns gestures on the photo, keys and buttons into edits.
+
+    The page tells it what is shown (``show``) and what is selected; it tells the page which mark
+    should be selected once the records have changed.
+    """
+
+    mark_made = Signal(object)
+    """A mark (UUID) was made: select it."""
+    dismissed = Signal(object)
+    """The proposal for this leak (UUID) is not wanted."""
+
+    def __init__(self, session: Session, view: PhotoView, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._view = view
+        self._contents: PhotoContents | None = None
+        self._proposals: dict[UUID, MarkProposal] = {}
+        self._reshaping: EditMarkTool | None = None
+        self.selected: UUID | None = None
+        self.next_grade = FIRST_GRADE
+
+    def show(self, contents: PhotoContents | None, proposals: list[MarkProposal]) -> None:
+        """Note what the records and the proposals say now."""
+        self._contents = contents
+        self._proposals = {each.leak.id: each for each in proposals}
+        self._follow_records()
+
+    @property
+    def mark(self) -> tuple[LeakMark, Leak] | None:
+        """The selected mark with its leak."""
+        return self._contents.mark(self.selected) if self._contents else None
+
+    @property
+    def proposal(self) -> MarkProposal | None:
+        """The selected proposal."""
+        return self._proposals.get(self.selected) if self.selected else None
+
+    @property
+    def can_edit(self) -> bool:
+        """Whether there is a photo to mark, in a project that may be changed."""
+        return self._contents is not None and not self._session.project.is_read_only
+
+    def grade(self, grade: SeepageGrade) -> None:
+        """Grade what is selected; a proposal becomes a mark. Otherwise grade what comes next."""
+        self.next_grade = grade
+        if (proposal := self.proposal) is not None:
+            label = self.tr("Grade leak %d %s") % (proposal.leak.number, word(grade))
+            self._try(label, lambda: accept_proposal(self._session.project, proposal, grade))
+            self._select_leak(proposal.leak.id)
+        elif (pair := self.mark) is not None:
+            mark, leak = pair
+            label = self.tr("Grade leak %d %s") % (leak.number, word(grade))
+            self._try(label, lambda: change_mark(self._session.project, mark.id, grade=grade))
+
+    def answer(self, field: str, value: object) -> None:
+        """Change one field of the selected mark."""
+        if (pair := self.mark) is None:
+            return
+        mark, leak = pair
+        facts: dict[str, Any] = {field: value}
+        label = self._field_words(field) % leak.number
+        self._try(label, lambda: change_mark(self._session.project, mark.id, **facts))
+
+    def set_leak(self, leak_id: UUID | None) -> None:
+        """Say that the selected mark shows another leak; None: a new one."""
+        if (pair := self.mark) is None or pair[1].id == leak_id:
+            return
+        mark = pair[0]
+        label = self.tr("Say which leak this is")
+        self._try(label, lambda: reassign_mark(self._session.project, mark.id, leak_id))
+
+    def set_joint(self, joint_id: UUID | None) -> None:
+        """Say which joint the selected mark's leak comes from."""
+        if (pair := self.mark) is None:
+            return
+        leak = pair[1]
+        after = Leak(
+            id=leak.id, zone_id=leak.zone_id, number=leak.number, joint_id=joint_id, note=leak.note
+        )
+        label = self.tr("Set joint of leak %d") % leak.number
+        self._try(label, lambda: amend_leak(self._session.project, leak, after))
+
+    def remove(self) -> None:
+        """Remove the selected mark, or dismiss the selected proposal."""
+        if (proposal := self.proposal) is not None:
+            self.dismissed.emit(proposal.leak.id)
+        elif (pair := self.mark) is not None:
+            mark, leak = pair
+            label = self.tr("Remove mark of leak %d") % leak.number
+            self._try(label, lambda: remove_mark(self._session.project, mark.id))
+
+    def mark_new_leak(self) -> None:
+        """Let the person click where a new leak starts."""
+        self.selected = None
+        self._take(PlacePointTool(parent=self), self._on_source_placed)
+
+    def place_source(self) -> None:
+        """Let the person click where the selected leak starts."""
+        self._take(PlacePointTool(parent=self), self._on_source_moved)
+
+    def outline_freehand(self) -> None:
+        """Let the person draw the outline with the button held."""
+        self._take(FreehandTool(self), self._on_outlined)
+
+    def outline_by_corners(self) -> None:
+        """Let the person click the outline's corners."""
+        self._take(PolygonTool(self), self._on_outlined)
+
+    def outline_by_growing(self) -> None:
+        """Let the person click into the wet area, and search its edge."""
+        if self._contents is None:
+            return
+        photo_id = self._contents.photo.id
+        tool = GrowTool(partial(self._grow, photo_id), self)
+        self._take(tool, self._on_outlined)
+
+    def reshape(self) -> None:
+        """Let the person drag the selected mark's points."""
+        if (pair := self.mark) is None:
+            return
+        mark = pair[0]
+        if mark.source_px is None and not mark.outline_px:
+            self.place_source()
+            return
+        tool = EditMarkTool(MarkShape(mark.source_px, mark.outline_px), self)
+        self._take(tool, partial(self._on_reshaped, mark.id))
+        self._reshaping = tool
+
+    def _take(self, tool: Tool, on_finished: Callable[[Any], object]) -> None:
+        if not self.can_edit:
+            return
+        self._reshaping = None
+        tool.finished.connect(on_finished)
+        self._view.set_tool(tool)
+        self._view.setFocus()
+
+    def _grow(self, photo_id: UUID, at: PointPx, then: Callable[[Outline], None]) -> None:
+        def on_failed(error: LeakTrackError) -> None:
+            then(())
+            self._session.report(error)
+
+        self._session.background.run(
+            partial(grow_outline, self._session.project, photo_id, at),
+            then=then,
+            failed=on_failed,
+            owner=self,
+        )
+
+    def _on_source_placed(self, at: PointPx) -> None:
+        self._add({"source_px": at})
+
+    def _on_source_moved(self, at: PointPx) -> None:
+        if self.mark is None:
+            self._add({"source_px": at})
+        else:
+            self.answer("source_px", at)
+
+    def _on_outlined(self, outline: Outline) -> None:
+        if self.mark is None:
+            self._add({"outline_px": outline})
+        else:
+            self.answer("outline_px", outline)
+
+    def _on_reshaped(self, mark_id: UUID, shape: MarkShape) -> None:
+        if self._contents is None or (pair := self._contents.mark(mark_id)) is None:
+            return
+        label = self.tr("Move mark of leak %d") % pair[1].number
+        self._try(
+            label,
+            lambda: change_mark(
+                self._session.project,
+                mark_id,
+                source_px=shape.source_px,
+                outline_px=shape.outline_px,
+            ),
+        )
+        self._follow_records()
+
+    def _add(self, facts: dict[str, Any]) -> None:
+        if self._contents is None:
+            return
+        try:
+            mark, edit = add_leak(
+                self._session.project, self._contents.photo.id, self._wet_grade(), **facts
+            )
+        except LeakTrackError as error:
+            self._session.report(error)
+            return
+        self.selected = mark.id
+        self._session.do(self.tr("Mark new leak, %s") % grade_words(mark.grade), edit)
+        self.mark_made.emit(mark.id)
+
+    def _wet_grade(self) -> SeepageGrade:
+        is_dry = self.next_grade in (SeepageGrade.DRY, SeepageGrade.NOT_SEEN)
+        return FIRST_GRADE if is_dry else self.next_grade
+
+    def _try(self, label: str, build: Callable[[], Edit]) -> None:
+        try:
+            edit = build()
+        except BadInput as error:
+            self._session.report(error)
+            self._session.records_changed.emit()  # show again what is stored
+            return
+        except LeakTrackError as error:
+            self._session.report(error)
+            return
+        self._session.do(label, edit)
+
+    def _select_leak(self, leak_id: UUID) -> None:
+        mark = self._contents.mark_of_leak(leak_id) if self._contents else None
+        if mark is not None:
+            self.selected = mark.id
+            self.mark_made.emit(mark.id)
+
+    def _follow_records(self) -> None:
+        """Let the reshaping tool show what is stored, as after undo."""
+        if self._reshaping is None or self._view.tool is not self._reshaping:
+            return
+        if (pair := self.mark) is not None:
+            self._reshaping.set_shape(MarkShape(pair[0].source_px, pair[0].outline_px))
+
+    def _field_words(self, field: str) -> str:
+        return {
+            "source_px": self.tr("Place source of leak %d"),
+            "outline_px": self.tr("Outline leak %d"),
+            "fluid": self.tr("Set fluid of leak %d"),
+            "has_hanging_drop": self.tr("Set hanging drop of leak %d"),
+            "drops_per_minute": self.tr("Count drops of leak %d"),
+            "did_reappear": self.tr("Note wiping of leak %d"),
+            "reappears_after_min": self.tr("Note wiping of leak %d"),
+            "note": self.tr("Note on leak %d"),
+        }[field]

@@ -1,0 +1,80 @@
+"""The marks of the photo in hand as a list, with grade buttons and details of the selected one."""
+
+from collections.abc import Sequence
+
+from PySide6.QtWidgets import QVBoxLayout, QWidget
+
+from leaktrack.gui.pages.grade_buttons import GradeButtons
+from leaktrack.gui.pages.mark_details import MarkDetails
+from leaktrack.gui.pages.mark_editor import MarkEditor
+from leaktrack.gui.pages.marks_list import MarksList
+from leaktrack.gui.panels import CautionBox, Heading, ScrolledPage, TonedLabel
+from leaktrack.gui.session import Session
+from leaktrack.gui.theme import GAP, target_size
+from leaktrack.model.caution import Caution
+from leaktrack.model.words import grade_words
+
+
+class MarkPane(QWidget):
+    """What a person says about the marks; all of it by keyboard too."""
+
+    def __init__(self, session: Session, editor: MarkEditor, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._editor = editor
+        self.list = MarksList(target_size(session.settings) + 4)
+        self.list.setMinimumHeight(150)
+        self.grades = GradeButtons(session)
+        self.details = MarkDetails(is_read_only=session.project.is_read_only)
+        self.cautions = CautionBox()
+        self._grade_heading = Heading(self.tr("Grade"), 3)
+        self._hint = TonedLabel()
+        below = QWidget()
+        lower = QVBoxLayout(below)
+        lower.setContentsMargins(0, 0, GAP, 0)
+        lower.setSpacing(GAP)
+        lower.addWidget(self.details)
+        lower.addWidget(self.cautions)
+        lower.addStretch(1)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(GAP, 0, 0, 0)
+        rows.setSpacing(GAP)
+        rows.addWidget(Heading(self.tr("Marks"), 2))
+        rows.addWidget(self.list, 2)
+        rows.addWidget(self._grade_heading)
+        rows.addWidget(self.grades)
+        rows.addWidget(self._hint)
+        rows.addWidget(ScrolledPage(below), 3)
+        self.grades.graded.connect(editor.grade)
+        self.details.answered.connect(editor.answer)
+        self.details.leak_chosen.connect(editor.set_leak)
+        self.details.joint_chosen.connect(editor.set_joint)
+
+    def show_selection(self) -> None:
+        """Show the grade and the details of what is selected."""
+        pair, proposal = self._editor.mark, self._editor.proposal
+        self.details.show_mark(pair)
+        self.grades.setEnabled(self._editor.can_edit)
+        if pair is not None:
+            self._say(self.tr("Grade of leak %d") % pair[1].number, "")
+            self.grades.show_grade(pair[0].grade)
+        elif proposal is not None:
+            ask = self.tr(
+                "Carried from the last inspection. One key grades it (0 to 5, N not seen); "
+                "Delete dismisses it."
+            )
+            self._say(self.tr("Grade of leak %d now") % proposal.leak.number, ask)
+            self.grades.show_grade(None)
+        else:
+            self.grades.show_grade(None)
+            words = grade_words(self._editor.next_grade)
+            hint = self.tr("The next new leak gets: %s") % words
+            self._say(self.tr("Grade"), hint if self._editor.can_edit else "")
+
+    def show_cautions(self, cautions: Sequence[Caution]) -> None:
+        """Warn of what can hurt somebody at this look."""
+        self.cautions.set_cautions(cautions)
+
+    def _say(self, heading: str, hint: str) -> None:
+        self._grade_heading.setText(heading)
+        self._hint.setText(hint)
+        self._hint.setVisible(bool(hint))

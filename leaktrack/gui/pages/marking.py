@@ -1,0 +1,168 @@
+"""The photo in hand with its marks: drawing, list and details kept in step."""
+
+from collections.abc import Mapping
+from uuid import UUID
+
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QWidget
+
+from leaktrack.gui.pages.mark_commands import MarkCommands
+from leaktrack.gui.pages.mark_editor import MarkEditor
+from leaktrack.gui.pages.mark_pane import MarkPane
+from leaktrack.gui.pages.photo_answers import PhotoAnswers
+from leaktrack.gui.pages.photo_contents import (
+    PhotoContents,
+    drawn_proposals,
+    mark_rows,
+    open_proposals,
+    photo_contents,
+)
+from leaktrack.gui.pages.photo_pane import PhotoPane
+from leaktrack.gui.pages.places import zone_names
+from leaktrack.gui.photo_view import PhotoView
+from leaktrack.gui.session import Session
+from leaktrack.model.engine import Joint
+from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.words import word
+from leaktrack.workflows.list_shots import photo_warnings
+from leaktrack.workflows.propose_marks import MarkProposal, propose_marks
+
+_CLOSE_ZOOM = 3.0
+"""Zoom at which a mark chosen in the list is shown; 1 fits the photo."""
+
+
+class Marking(QObject):
+    """Builds the photo's pane and the marks' pane and connects them.
+
+    Selecting a mark in either selects it in the other.
+    """
+
+    def __init__(self, session: Session, page: QWidget) -> None:
+        super().__init__(page)
+        self._session = session
+        view = PhotoView(session)
+        self.editor = MarkEditor(session, view, self)
+        self.commands = MarkCommands(self.editor, self)
+        self.photo_pane = PhotoPane(session, view, self.commands.actions, page)
+        self.mark_pane = MarkPane(session, self.editor, page)
+        self.commands.attach_to(view, self.mark_pane.list)
+        self._proposals = PhotoAnswers(session, propose_marks, self)
+        self._warnings = PhotoAnswers(session, photo_warnings, self)
+        self._dismissed: set[tuple[UUID, UUID]] = set()
+        self._contents: PhotoContents | None = None
+        self._connect()
+
+    def _connect(self) -> None:
+        view, marks_list = self.photo_pane.view, self.mark_pane.list
+        view.mark_selected.connect(self.select)
+        view.proposal_selected.connect(self.select)
+        view.tool_changed.connect(self._on_tool_changed)
+        marks_list.mark_chosen.connect(self.select)
+        marks_list.shown.connect(self._on_shown)
+        self.editor.mark_made.connect(self._on_mark_made)
+        self.editor.dismissed.connect(self._on_dismissed)
+        self._proposals.ready.connect(self._on_answered)
+        self._warnings.ready.connect(self._on_answered)
+
+    @property
+    def marks(self) -> tuple[LeakMark, ...]:
+        """The marks of the photo shown."""
+        return tuple(mark for mark, _leak in self._contents.marks) if self._contents else ()
+
+    def show(self, photo_id: UUID, caption: str) -> None:
+        """Show a photo to be marked, or show anew what is stored of it."""
+        is_other = self.photo_pane.view.photo_id != photo_id
+        self._contents = photo_contents(self._session.project, photo_id)
+        self.photo_pane.set_caption(caption)
+        self.photo_pane.view.show_photo(photo_id)
+        if is_other:
+            self.editor.selected = None
+        self._show_contents()
+
+    def show_reference(self, photo_id: UUID, text: str) -> None:
+        """Show the last photo of a zone to frame the next one by; it is not to be marked."""
+        self._contents = None
+        self.photo_pane.set_caption(text)
+        self.photo_pane.view.show_photo(photo_id)
+        contents = photo_contents(self._session.project, photo_id)
+        self._show_contents()
+        if contents is not None:
+            self.photo_pane.view.set_overlays(contents.numbered, contents.lines)
+
+    def show_none(self, text: str) -> None:
+        """Show that there is no photo, and why."""
+        self._contents = None
+        self.photo_pane.set_caption("")
+        self.photo_pane.view.show_photo(None)
+        self._show_contents()
+        self.photo_pane.view.set_notice(text)
+
+    def select(self, key: UUID | None) -> None:
+        """Take a mark in hand, or the proposal for a leak; None takes none."""
+        self.editor.selected = key
+        self.photo_pane.view.selected_mark_id = key
+        self.mark_pane.list.select_key(key)
+        self.mark_pane.show_selection()
+        self.commands.refresh()
+        pair = self.editor.mark
+        if pair is not None and self._session.leak_id != pair[1].id:
+            self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)
+
+    def _show_contents(self) -> None:
+        contents, view = self._contents, self.photo_pane.view
+        proposals = self._waiting(contents) if contents else []
+        self.editor.show(contents, proposals)
+        if contents is None:
+            view.set_overlays(())
+            self.mark_pane.list.set_rows([], None)
+            self.photo_pane.set_warnings(())
+        else:
+            view.set_overlays(contents.numbered, contents.lines, drawn_proposals(proposals))
+            self.mark_pane.details.set_choices(self._leak_names(), self._joint_names())
+            self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
+            found = self._warnings.get(contents.photo.id) or ()
+            self.photo_pane.set_warnings([word(warning) for warning in found])
+        self.select(self._still_there())
+
+    def _waiting(self, contents: PhotoContents) -> list[MarkProposal]:
+        photo_id = contents.photo.id
+        if contents.photo.inspection_id is None or contents.photo.zone_id is None:
+            return []
+        dismissed = {leak_id for photo, leak_id in self._dismissed if photo == photo_id}
+        return open_proposals(contents, self._proposals.get(photo_id) or (), dismissed)
+
+    def _still_there(self) -> UUID | None:
+        is_there = self.editor.mark is not None or self.editor.proposal is not None
+        return self.editor.selected if is_there else None
+
+    def _leak_names(self) -> Mapping[UUID, str]:
+        project = self._session.project
+        zones = zone_names(project, self._session.engine_id)
+        leaks = sorted(project.all(Leak, zone_id=list(zones)), key=lambda leak: leak.number)
+        return {leak.id: f"{leak.number}, {zones[leak.zone_id]}" for leak in leaks}
+
+    def _joint_names(self) -> Mapping[UUID, str]:
+        project = self._session.project
+        zones = zone_names(project, self._session.engine_id)
+        return {joint.id: joint.name for joint in project.all(Joint, zone_id=list(zones))}
+
+    def _on_mark_made(self, mark_id: UUID) -> None:
+        self.select(mark_id)
+        self.photo_pane.view.setFocus()
+
+    def _on_dismissed(self, leak_id: UUID) -> None:
+        if self._contents is not None:
+            self._dismissed.add((self._contents.photo.id, leak_id))
+            self._show_contents()
+
+    def _on_answered(self, photo_id: UUID) -> None:
+        if self._contents is not None and self._contents.photo.id == photo_id:
+            self._show_contents()
+
+    def _on_tool_changed(self, _tool: object) -> None:
+        self.select(self._still_there())
+
+    def _on_shown(self, key: UUID) -> None:
+        drawn = [each for each in self.photo_pane.view.drawn_marks if each.key == key]
+        if drawn and drawn[0].anchor_px is not None:
+            self.photo_pane.view.center_on_point(drawn[0].anchor_px, _CLOSE_ZOOM)
