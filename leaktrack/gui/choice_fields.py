@@ -4,20 +4,48 @@ from collections.abc import Mapping
 from typing import Any
 
 from PySide6.QtCore import QSignalBlocker, Qt
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox
 
 from leaktrack.gui.fields import Field
 
+_OPENING_KEYS = frozenset(
+    {
+        Qt.Key.Key_Up,
+        Qt.Key.Key_Down,
+        Qt.Key.Key_Home,
+        Qt.Key.Key_End,
+        Qt.Key.Key_PageUp,
+        Qt.Key.Key_PageDown,
+    }
+)
+
+_COMMAND_KEYS = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.AltModifier
+
 
 class CalmComboBox(QComboBox):
-    """A drop-down list that does not turn under the wheel while a page is scrolled."""
+    """A drop-down list that changes only once something is chosen from the open list.
+
+    It does not turn under the wheel while a page is scrolled; arrow keys open it rather than going
+    through all answers, each of which would be a step of its own.
+    """
 
     def __init__(self) -> None:
         super().__init__()
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
         self.setMinimumContentsLength(8)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Open the list where a closed one would change; letters search in it."""
+        is_letter = event.text().isprintable() and event.text() not in ("", " ")
+        is_plain = not event.modifiers() & _COMMAND_KEYS
+        if is_plain and (Qt.Key(event.key()) in _OPENING_KEYS or is_letter):
+            self.showPopup()
+            if is_letter:
+                self.view().keyboardSearch(event.text())
+            return
+        super().keyPressEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Leave the wheel to the page."""

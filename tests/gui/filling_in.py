@@ -18,14 +18,16 @@ def type_in(field: TextField, text: str) -> None:
 
 
 def choose(field: ChoiceField, text: str) -> None:
-    """Go through a drop-down list with the arrow keys until a text is shown."""
+    """Open a drop-down list with the arrow key, go to a text and press Enter."""
     field.box.setFocus()
-    QTest.keyClick(field.box, Qt.Key.Key_Home)
+    QTest.keyClick(field.box, Qt.Key.Key_Down)
+    QTest.keyClick(field.box.view(), Qt.Key.Key_Home)
     for _ in range(field.box.count()):
-        if field.box.currentText() == text:
-            return
-        QTest.keyClick(field.box, Qt.Key.Key_Down)
-    raise AssertionError(f"{text} is not offered")
+        if field.box.view().currentIndex().data() == text:
+            break
+        QTest.keyClick(field.box.view(), Qt.Key.Key_Down)
+    assert field.box.view().currentIndex().data() == text
+    QTest.keyClick(field.box.view(), Qt.Key.Key_Return)
 
 
 def click(button: QAbstractButton) -> None:
