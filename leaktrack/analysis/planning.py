@@ -4,6 +4,7 @@ import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
+from math import fsum
 from uuid import UUID
 
 from leaktrack.model.caution import Caution
@@ -90,13 +91,12 @@ def costed(choice: Choice, steps: Sequence[AccessStep]) -> RedoList:
     needs = {task.id: _open_needs(task.needs, by_id) for task, _ in choice.tasks}
     tasks = [task for task, _ in choice.tasks]
     union = frozenset().union(*needs.values())
-    hours = _labour(tasks, union, by_id)
     planned = tuple(
         PlannedTask(
             task,
             reasons,
             alone_hours=_labour([task], needs[task.id], by_id),
-            added_hours=hours - _labour_without(task, tasks, needs, by_id),
+            added_hours=_labour([task], needs[task.id] - _others(task, needs), by_id),
         )
         for task, reasons in choice.tasks
     )
@@ -105,9 +105,9 @@ def costed(choice: Choice, steps: Sequence[AccessStep]) -> RedoList:
         tasks=planned,
         steps=open_steps,
         without_task=choice.without_task,
-        hours=hours,
-        alone_hours=sum(one.alone_hours for one in planned),
-        money=sum(task.money for task in tasks) + sum(step.money for step in open_steps),
+        hours=_labour(tasks, union, by_id),
+        alone_hours=fsum(one.alone_hours for one in planned),
+        money=fsum([*(task.money for task in tasks), *(step.money for step in open_steps)]),
         cure_h=max((task.cure_h for task in tasks), default=0.0),
         cautions=_cautions(tasks, open_steps),
     )
@@ -160,18 +160,14 @@ def _open_needs(needs: Iterable[UUID], by_id: Mapping[UUID, AccessStep]) -> froz
 def _labour(
     tasks: Iterable[RedoTask], step_ids: Iterable[UUID], by_id: Mapping[UUID, AccessStep]
 ) -> float:
-    access = sum(by_id[step_id].hours + by_id[step_id].refit_hours for step_id in step_ids)
-    return sum(task.hours for task in tasks) + access
+    steps = [by_id[step_id] for step_id in step_ids]
+    access = [hours for step in steps for hours in (step.hours, step.refit_hours)]
+    return fsum([*(task.hours for task in tasks), *access])
 
 
-def _labour_without(
-    left_out: RedoTask,
-    tasks: Sequence[RedoTask],
-    needs: Mapping[UUID, frozenset[UUID]],
-    by_id: Mapping[UUID, AccessStep],
-) -> float:
-    rest = [task for task in tasks if task.id != left_out.id]
-    return _labour(rest, frozenset().union(*(needs[task.id] for task in rest)), by_id)
+def _others(left_out: RedoTask, needs: Mapping[UUID, frozenset[UUID]]) -> frozenset[UUID]:
+    """Return the steps that come off anyway, for the other tasks."""
+    return frozenset().union(*(steps for task_id, steps in needs.items() if task_id != left_out.id))
 
 
 def _cautions(tasks: Sequence[RedoTask], steps: Sequence[AccessStep]) -> tuple[Caution, ...]:

@@ -35,6 +35,7 @@ class Suspect:
         bolts: All bolts of the joint.
         line: The joint's line in the photo of the mark; None where none is drawn there.
         job: None where no job from before the run is recorded.
+        was_fitted_later: Whether the leak had been seen wet before the job was done.
         is_in_zone: Whether the joint belongs to the leak's own zone.
     """
 
@@ -44,6 +45,7 @@ class Suspect:
     job: SealingJob | None = None
     deviations: tuple[Deviation, ...] = ()
     evidence: tuple[Evidence, ...] = ()
+    was_fitted_later: bool = False
     has_leaked_before: bool = False
     verdict: Cause | None = None
     is_in_zone: bool = True
@@ -97,8 +99,9 @@ def candidates(
     The order follows from the clues alone: jobs whose joint or bolt the source lies at, then jobs
     whose joint lies above the source (oil runs down), then those whose joint lies below it, then
     those whose joint is not drawn in the photo, the leak's own zone first. Within each of these the
-    nearer joint comes first; between equals, known departures from the rule and earlier leaks of
-    the joint. What a person has ruled out comes last. Up means up in the photo.
+    nearer joint comes first; between equals, jobs from before the leak was first seen, known
+    departures from the rule, and earlier leaks of the joint. What a person has ruled out comes
+    last. Up means up in the photo.
 
     Returns:
         The candidates, and the joints that have no job to blame, nearest first.
@@ -156,6 +159,8 @@ def _joint_clue(fix: StationFix, source: MarkedSource) -> Clue:
 def _other_clues(suspect: Suspect) -> Iterable[Clue]:
     for deviation in suspect.deviations:
         yield Clue(ClueKind.RULE_DEVIATION, deviation=deviation)
+    if suspect.was_fitted_later:
+        yield Clue(ClueKind.FITTED_LATER)
     if suspect.has_leaked_before:
         yield Clue(ClueKind.LEAKED_BEFORE)
 
@@ -200,13 +205,14 @@ _TIERS = {
 }
 
 
-def _rank(one: _Placed) -> tuple[bool, int, float, bool, int, bool, UUID]:
+def _rank(one: _Placed) -> tuple[bool, int, float, bool, bool, int, bool, UUID]:
     verdict = one.suspect.verdict
     return (
         verdict is not None and verdict.state is CauseState.RULED_OUT,
         _TIERS[one.clues[0].kind],
         one.fix.distance_px if one.fix else 0.0,
         not one.suspect.is_in_zone,
+        one.suspect.was_fitted_later,
         -len(departures(one.suspect.deviations)),
         not one.suspect.has_leaked_before,
         one.suspect.joint.id,

@@ -45,6 +45,7 @@ class ClueKind(Enum):
     LINE_NOT_DRAWN = "line_not_drawn"
     RULE_DEVIATION = "rule_deviation"
     LEAKED_BEFORE = "leaked_before"
+    FITTED_LATER = "fitted_later"
 
 
 @dataclass(frozen=True, slots=True)

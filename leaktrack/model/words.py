@@ -109,6 +109,7 @@ WORDS: dict[Enum, str] = {
     ClueKind.LINE_NOT_DRAWN: "no line of this joint is drawn in the photo",
     ClueKind.RULE_DEVIATION: "departs from its rule",
     ClueKind.LEAKED_BEFORE: "this joint leaked before",
+    ClueKind.FITTED_LATER: "fitted when it leaked already, and it leaked again",
     WarningKind.SEVERAL_NEWLY_WET: (
         "Several places are newly wet at once. Look at crankcase pressure, its breather and the "
         "oil level first: one cause may push oil past good seals."

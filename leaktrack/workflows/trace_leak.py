@@ -1,6 +1,6 @@
 """Trace a leak to the sealing jobs that may have caused it, and keep a person's verdict."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from uuid import UUID
@@ -23,10 +23,10 @@ from leaktrack.workflows.project import Project
 def trace(project: Project, leak_id: UUID) -> Trace:
     """Return the sealing jobs that may have caused a leak, most likely first, with the reasons.
 
-    The jobs are those in force when the engine ran before the leak was first seen wet. The
-    distances come from the earliest mark with a source whose photo has joint lines: where it was
-    wet first says most. Joints of the leak's face that this photo does not show are named as well,
-    since oil may come from behind.
+    The jobs are those in force when the engine ran before an inspection that saw the leak wet, and
+    those that somebody judged. The distances come from the earliest mark with a source whose photo
+    has joint lines: where it was wet first says most. Joints of the leak's face that this photo
+    does not show are named as well, since oil may come from behind.
 
     Raises:
         MissingRecord: There is no such leak.
@@ -121,37 +121,42 @@ def _telling_mark(records: EngineRecords, leak: Leak) -> tuple[LeakMark | None, 
 def _suspects(records: EngineRecords, leak: Leak, photo: Photo | None) -> list[Suspect]:
     lines = records.lines_by_photo.get(photo.id, ()) if photo else ()
     line_of = {line.joint_id: line for line in lines}
-    at = _ran_at(records, leak)
     leaked = _joints_that_leaked_before(records, leak)
     verdicts = {one.sealing_job_id: one for one in records.causes if one.leak_id == leak.id}
+    ran_at = [_ran_at(records, inspection) for inspection in _wet_inspections(records, leak)]
     return [
-        _suspect(records, leak, joint, line_of.get(joint.id), at, joint.id in leaked, verdicts)
+        Suspect(
+            joint=joint,
+            bolts=tuple(records.bolts.get(joint.id, ())),
+            line=line_of.get(joint.id),
+            job=job,
+            deviations=records.deviations[job.id] if job else (),
+            evidence=tuple(records.evidence.get(job.id, ())) if job else (),
+            was_fitted_later=job is not None and bool(ran_at) and job.done_at > ran_at[0],
+            has_leaked_before=joint.id in leaked,
+            verdict=verdicts.get(job.id) if job else None,
+            is_in_zone=joint.zone_id == leak.zone_id,
+        )
         for joint in _joints_in_reach(records, leak, line_of)
+        for job in _jobs_to_blame(records, joint, ran_at, verdicts)
     ]
 
 
-def _suspect(
+def _jobs_to_blame(
     records: EngineRecords,
-    leak: Leak,
     joint: Joint,
-    line: JointLine | None,
-    at: datetime | None,
-    has_leaked_before: bool,
+    ran_at: Sequence[datetime],
     verdicts: Mapping[UUID, Cause],
-) -> Suspect:
+) -> list[SealingJob] | list[None]:
+    """Return the joint's jobs in force at some moments, and those that somebody judged; by date.
+
+    A leak that was never seen wet says nothing about when; then the job in force now counts. Where
+    no job is to blame, None stands for it.
+    """
     jobs = records.jobs_by_joint.get(joint.id, ())
-    job = job_in_force(jobs, at) if at is not None else (jobs[-1] if jobs else None)
-    return Suspect(
-        joint=joint,
-        bolts=tuple(records.bolts.get(joint.id, ())),
-        line=line,
-        job=job,
-        deviations=records.deviations[job.id] if job else (),
-        evidence=tuple(records.evidence.get(job.id, ())) if job else (),
-        has_leaked_before=has_leaked_before,
-        verdict=verdicts.get(job.id) if job else None,
-        is_in_zone=joint.zone_id == leak.zone_id,
-    )
+    in_force = [job_in_force(jobs, moment) for moment in ran_at] if ran_at else jobs[-1:]
+    ids = {job.id for job in in_force if job is not None} | verdicts.keys()
+    return [job for job in jobs if job.id in ids] or [None]
 
 
 def _joints_in_reach(
@@ -166,36 +171,31 @@ def _joints_in_reach(
     ]
 
 
-def _ran_at(records: EngineRecords, leak: Leak) -> datetime | None:
-    """Return when the engine ran before the leak was first wet; the time of the look without runs.
+def _ran_at(records: EngineRecords, inspection: Inspection) -> datetime:
+    """Return when the engine ran before an inspection; the time of the look itself without runs.
 
-    Sealing jobs after that moment cannot be to blame.
+    Sealing jobs after that moment cannot be to blame for what was seen.
     """
-    first = _first_wet(records, leak)
-    if first is None:
-        return None
-    runs = {run.id: run for run in records.runs}
-    if first.test_run_id in runs:
-        return runs[first.test_run_id].started_at
-    earlier = [run.started_at for run in records.runs if run.started_at <= first.looked_at]
-    return earlier[-1] if earlier else first.looked_at
+    own = [run.started_at for run in records.runs if run.id == inspection.test_run_id]
+    earlier = [run.started_at for run in records.runs if run.started_at <= inspection.looked_at]
+    return (own or earlier or [inspection.looked_at])[-1]
 
 
-def _first_wet(records: EngineRecords, leak: Leak) -> Inspection | None:
-    return next(
-        (one for one in records.inspections if is_wet(records.table.grade(leak.id, one.id))), None
-    )
+def _wet_inspections(records: EngineRecords, leak: Leak) -> list[Inspection]:
+    grade = records.table.grade
+    return [one for one in records.inspections if is_wet(grade(leak.id, one.id))]
 
 
 def _joints_that_leaked_before(records: EngineRecords, leak: Leak) -> set[UUID]:
     """Return the joints that other leaks belong to which were wet at an earlier inspection."""
-    first = _first_wet(records, leak)
-    if first is None:
+    wet = _wet_inspections(records, leak)
+    if not wet:
         return set()
     earlier = {
         other.id: other
         for other in records.leaks
-        if other.id != leak.id and _was_wet_before(records, other, first)
+        if other.id != leak.id
+        and any(one.looked_at < wet[0].looked_at for one in _wet_inspections(records, other))
     }
     joint_of_job = {job.id: job.joint_id for job in records.jobs}
     by_verdict = {
@@ -204,8 +204,3 @@ def _joints_that_leaked_before(records: EngineRecords, leak: Leak) -> set[UUID]:
         if cause.leak_id in earlier and cause.state is not CauseState.RULED_OUT
     }
     return by_verdict | {other.joint_id for other in earlier.values() if other.joint_id}
-
-
-def _was_wet_before(records: EngineRecords, leak: Leak, inspection: Inspection) -> bool:
-    first = _first_wet(records, leak)
-    return first is not None and first.looked_at < inspection.looked_at

@@ -161,6 +161,21 @@ def test_known_departures_and_earlier_leaks_settle_a_tie_and_are_said():
     assert found[1].clues[1].kind is ClueKind.LEAKED_BEFORE
 
 
+def test_of_two_jobs_on_a_joint_the_one_fitted_before_the_leak_comes_first():
+    late = Deviation(DeviationKind.CLOSED_TOO_LATE, new_id(), "closed_at", 16, 10, "min")
+    redo = replace(
+        COVER,
+        job=replace(COVER.job, id=new_id()),
+        was_fitted_later=True,
+        deviations=(late,),
+    )
+
+    found = traced(source(120, 505), redo, COVER)
+
+    assert [one.job for one in found] == [COVER.job, redo.job]
+    assert ClueKind.FITTED_LATER in {clue.kind for clue in found[1].clues}
+
+
 def test_what_a_person_ruled_out_comes_last():
     ruled_out = Cause(
         leak_id=new_id(),

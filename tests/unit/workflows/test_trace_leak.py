@@ -110,6 +110,26 @@ def test_a_look_without_a_run_of_its_own_counts_from_the_last_run_before(project
     assert trace(project, leak.id).candidates[0].job == story.second_job
 
 
+def test_a_leak_that_outlived_a_redo_is_traced_to_both_jobs_the_first_one_first(project, story):
+    first, second, *_ = trace(project, story.bolt_leak.id).candidates
+
+    assert (first.job, second.job) == (story.first_job, story.second_job)
+    assert ClueKind.FITTED_LATER in {clue.kind for clue in second.clues}
+    assert ClueKind.FITTED_LATER not in {clue.kind for clue in first.clues}
+
+
+def test_a_job_that_somebody_judged_is_shown_even_if_it_cannot_be_to_blame(project, story):
+    project.apply(
+        set_verdict(
+            project, story.gap_leak.id, story.second_job.id, CauseState.RULED_OUT, "fitted later"
+        )
+    )
+
+    last = trace(project, story.gap_leak.id).candidates[-1]
+
+    assert (last.job, last.verdict.state) == (story.second_job, CauseState.RULED_OUT)
+
+
 def test_a_joint_whose_job_nobody_recorded_is_named(project, story):
     project.apply(removed(story.solenoid_job))
 
