@@ -63,8 +63,8 @@ VIEW_PANELS = (
     Command("previous_panel", "Pre&vious panel", "Shift+F6"),
     SEPARATOR,
     Command("compare_before", "&Compare with the inspection before", "Ctrl+K", icon="compare"),
-    Command("next_zone", "Next &zone", "Ctrl+Alt+Right", icon="next"),
-    Command("previous_zone", "Previous z&one", "Ctrl+Alt+Left", icon="previous"),
+    Command("next_zone", "Next &zone", "Ctrl+PgDown", icon="next"),
+    Command("previous_zone", "Previous z&one", "Ctrl+PgUp", icon="previous"),
     SEPARATOR,
     Command("show_logbook", "Show the &logbook", "Ctrl+Shift+1", is_checkable=True),
     Command("show_sheet", "Show the engine s&heet", "Ctrl+Shift+2", is_checkable=True),
@@ -88,10 +88,10 @@ VIEW_PANELS = (
 )
 
 RECORD = (
-    Command("record_sealing_job", "&Sealing job…", "Ctrl+Alt+S", icon="sealing_job"),
-    Command("record_test_run", "&Test run…", "Ctrl+Alt+T", icon="test_run"),
-    Command("record_inspection", "&Inspection…", "Ctrl+Alt+I", icon="inspection"),
-    Command("record_check", "&Check…", "Ctrl+Alt+C", icon="check"),
+    Command("record_sealing_job", "&Sealing job…", "Ctrl+Shift+S", icon="sealing_job"),
+    Command("record_test_run", "&Test run…", "Ctrl+Shift+T", icon="test_run"),
+    Command("record_inspection", "&Inspection…", "Ctrl+Shift+I", icon="inspection"),
+    Command("record_check", "&Check…", "Ctrl+Shift+C", icon="check"),
 )
 
 HELP = (

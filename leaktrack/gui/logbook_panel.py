@@ -122,7 +122,8 @@ class LogbookPanel(QWidget):
         )
         view.selectionModel().currentChanged.connect(self._on_current_changed)
         view.second_clicked.connect(self._on_second_clicked)
-        view.clicked.connect(self._on_clicked)
+        view.clicked.connect(self._on_chosen)
+        view.activated.connect(self._on_chosen)
         return view
 
     def _kind_action(self, kind: EntryKind) -> QAction:
@@ -209,7 +210,7 @@ class LogbookPanel(QWidget):
         if not self._is_syncing and current.isValid():
             self._pick(current)
 
-    def _on_clicked(self, index: QModelIndex) -> None:
+    def _on_chosen(self, index: QModelIndex) -> None:
         entry = self.model.entry(index)
         if self._session.entry == (entry.kind, entry.record_id):
             self.entry_chosen_again.emit()

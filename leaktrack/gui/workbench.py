@@ -79,6 +79,7 @@ class Workbench(QWidget):
 
     def show_first_page(self) -> None:
         """Show where work begins: at the inspections, or with setting up the engine."""
+        self.logbook.list.setFocus()
         inspections = self.session.project.all(Inspection, engine_id=self.session.engine_id)
         self.work.show_page("inspect" if inspections else "engine")
 
