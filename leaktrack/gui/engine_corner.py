@@ -1,6 +1,6 @@
 """Where the two axes of the window meet: the engine in hand, and a choice if there are several."""
 
-from PySide6.QtWidgets import QComboBox, QStackedLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
 from leaktrack.gui.panels import Heading, row_with
 from leaktrack.gui.session import Session
@@ -19,9 +19,10 @@ class EngineCorner(QWidget):
         self.picker = QComboBox()
         self.picker.setAccessibleName(self.tr("Engine"))
         self.picker.activated.connect(self._on_engine_chosen)
-        self._layers = QStackedLayout(self)
-        self._layers.addWidget(self.heading)
-        self._layers.addWidget(self.picker)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.addWidget(self.heading)
+        rows.addWidget(self.picker)
         session.records_changed.connect(self.reload)
         self.reload()
 
@@ -36,7 +37,8 @@ class EngineCorner(QWidget):
         for engine in engines:
             self.picker.addItem(engine.name, engine.id)
         self.picker.setCurrentIndex(row_with(self.picker, self._session.engine_id))
-        self._layers.setCurrentWidget(self.picker if len(engines) > 1 else self.heading)
+        self.picker.setVisible(len(engines) > 1)
+        self.heading.setVisible(len(engines) <= 1)
 
     def _on_engine_chosen(self, row: int) -> None:
         self._session.engine_id = self.picker.itemData(row)

@@ -9,7 +9,7 @@ from leaktrack.gui.theme import GAP_S
 class FlowLayout(QLayout):
     """Lays widgets out like words in a paragraph."""
 
-    def __init__(self, parent: QWidget | None = None, gap_px: int = GAP_S) -> None:
+    def __init__(self, gap_px: int = GAP_S, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._items: list[QLayoutItem] = []
         self._gap_px = gap_px

@@ -122,7 +122,7 @@ class JointStripPanel(QWidget):
         self._stack.addWidget(self._filled)
         self._stack.addWidget(self.empty)
         whole = QVBoxLayout(self)
-        whole.setContentsMargins(0, GAP_S, GAP, 0)
+        whole.setContentsMargins(GAP_S, GAP_S, GAP, 0)
         whole.addWidget(self._stack)
         self.setAccessibleName(self.tr("Joint strip"))
 

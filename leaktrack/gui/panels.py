@@ -38,15 +38,18 @@ class Heading(QLabel):
 
     def changeEvent(self, event: QEvent) -> None:
         """Follow the program's text size."""
-        if event.type() is QEvent.Type.ApplicationFontChange:
-            self._scale_font()
         super().changeEvent(event)
+        # A change of the program's font is told to no widget that has a font of its own; but the
+        # style sheet is set anew together with it.
+        if event.type() is QEvent.Type.StyleChange:
+            self._scale_font()
 
     def _scale_font(self) -> None:
         font = QApplication.font()
         font.setPointSizeF(font.pointSizeF() * _HEADING_SCALE[self._level])
         font.setWeight(QFont.Weight.DemiBold)
-        self.setFont(font)
+        if font != self.font():
+            self.setFont(font)
 
 
 class TonedLabel(QLabel):

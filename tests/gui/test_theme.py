@@ -9,6 +9,7 @@ from PySide6.QtGui import QColor, QImage, QPainter
 import leaktrack.gui
 from leaktrack.gui.contrast import contrast
 from leaktrack.gui.grade_badge import GradeBadge, paint_grade
+from leaktrack.gui.panels import Heading
 from leaktrack.gui.theme import (
     DARK,
     LIGHT,
@@ -110,6 +111,17 @@ def test_text_grows_with_the_setting_and_comes_back(qapp):
 
     apply_theme(qapp, Settings(theme="light", text_percent=100))
     assert qapp.font().pointSizeF() == pytest.approx(own)
+
+
+def test_a_heading_that_is_there_already_grows_too(qapp, qtbot):
+    heading = Heading("Bank 1 cover", 1)
+    qtbot.addWidget(heading)
+    heading.show()
+    before = heading.font().pointSizeF()
+
+    apply_theme(qapp, Settings(theme="light", text_percent=200))
+
+    assert heading.font().pointSizeF() == pytest.approx(2 * before)
 
 
 def test_targets_are_as_large_as_the_standard_asks():
