@@ -24,7 +24,9 @@ def engine_of(database: Path, *, is_read_only: bool) -> sa.Engine:
     """Return what connections to a database come from; each thread takes one of its own."""
     uri = uri_of(database, is_read_only=is_read_only)
     engine = sa.create_engine(
-        f"sqlite:///{uri}&uri=true",
+        "sqlite://",
+        # Not by SQLAlchemy's own address: there, a folder's name may not hold a question mark.
+        creator=lambda: sqlite3.connect(uri, uri=True, check_same_thread=False),
         poolclass=sa.pool.QueuePool,
         pool_size=8,
     )
@@ -47,7 +49,9 @@ def engine_for_migrating(database: Path) -> sa.Engine:
 
     With foreign keys on, rebuilding a table empties the tables that point at it.
     """
-    engine = sa.create_engine(f"sqlite:///{database.absolute().as_posix()}")
+    engine = sa.create_engine(
+        "sqlite://", creator=lambda: sqlite3.connect(database), poolclass=sa.pool.NullPool
+    )
 
     @sa.event.listens_for(engine, "connect")
     def _on_connect(connection: Any, _record: object) -> None:
