@@ -25,6 +25,9 @@ def configure_logging() -> None:
     """Send the log to a file of bounded size; without a place for it, to nowhere."""
     root = logging.getLogger("leaktrack")
     root.setLevel(logging.INFO)
+    for earlier in list(root.handlers):  # called again, it would write each line twice
+        root.removeHandler(earlier)
+        earlier.close()
     path = places.log_file()
     try:
         path.parent.mkdir(parents=True, exist_ok=True)

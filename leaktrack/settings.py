@@ -2,12 +2,15 @@
 
 import json
 import logging
-from dataclasses import asdict, dataclass, field, fields, replace
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
-from typing import Any, Literal, cast
+from typing import Any, Literal
 
 _log = logging.getLogger(__name__)
 _MOST_RECENT = 8
+_SMALLEST_WINDOW = (400, 300)
+_LARGEST_SCREEN = 100_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,11 +40,38 @@ class Settings:
         return replace(self, recent_projects=(name, *others)[:_MOST_RECENT])
 
 
-_ALLOWED: dict[str, tuple[str, ...]] = {
-    "units": ("metric", "imperial"),
-    "theme": ("system", "light", "dark"),
-    "paper": ("A4", "Letter"),
+def _one_of(*allowed: object) -> Callable[[Any], bool]:
+    # By type too: for Python, 1 is True.
+    return lambda value: any(value == each and type(value) is type(each) for each in allowed)
+
+
+def _is_between(lowest: int, value: Any, highest: int) -> bool:
+    return type(value) is int and lowest <= value <= highest
+
+
+def _is_window_size(value: Any) -> bool:
+    return (
+        isinstance(value, list)
+        and len(value) == 2
+        and _is_between(_SMALLEST_WINDOW[0], value[0], _LARGEST_SCREEN)
+        and _is_between(_SMALLEST_WINDOW[1], value[1], _LARGEST_SCREEN)
+    )
+
+
+def _are_texts(value: Any) -> bool:
+    return isinstance(value, list) and all(isinstance(item, str) for item in value)
+
+
+_GOOD: dict[str, Callable[[Any], bool]] = {
+    "units": _one_of("metric", "imperial"),
+    "theme": _one_of("system", "light", "dark"),
+    "text_percent": lambda value: _is_between(100, value, 200),
+    "gloves_mode": _one_of(False, True),
+    "paper": _one_of("A4", "Letter"),
+    "recent_projects": _are_texts,
+    "window_size": _is_window_size,
 }
+"""For each setting, whether a value out of the file can be used."""
 
 
 def read_settings(path: Path) -> tuple[Settings, tuple[str, ...]]:
@@ -71,40 +101,13 @@ def write_settings(path: Path, settings: Settings) -> None:
 
 
 def _from(told: dict[str, Any]) -> tuple[Settings, tuple[str, ...]]:
-    names = {item.name for item in fields(Settings)} - {"unknown"}
     good: dict[str, Any] = {}
     complaints = []
-    for name, value in told.items():
-        if name not in names:
-            continue
-        try:
-            good[name] = _checked(name, value)
-        except (TypeError, ValueError):
+    for name in _GOOD.keys() & told.keys():
+        value = told[name]
+        if _GOOD[name](value):
+            good[name] = tuple(value) if isinstance(value, list) else value
+        else:
             complaints.append(f"The setting '{name}' cannot be {value!r}. The default is used.")
-    unknown = {name: value for name, value in told.items() if name not in names}
-    return Settings(**good, unknown=unknown), tuple(complaints)
-
-
-def _checked(name: str, value: Any) -> Any:
-    if name in _ALLOWED:
-        return _one_of(value, _ALLOWED[name])
-    if name == "text_percent":
-        return min(200, max(100, int(value)))
-    if name == "gloves_mode":
-        return _truth(value)
-    if name == "recent_projects":
-        return tuple(str(item) for item in cast(list[Any], value))
-    width, height = value
-    return max(400, int(width)), max(300, int(height))
-
-
-def _one_of(value: Any, allowed: tuple[str, ...]) -> str:
-    if value not in allowed:
-        raise ValueError(value)
-    return cast(str, value)
-
-
-def _truth(value: Any) -> bool:
-    if not isinstance(value, bool):
-        raise TypeError(value)
-    return value
+    unknown = {name: value for name, value in told.items() if name not in _GOOD}
+    return Settings(**good, unknown=unknown), tuple(sorted(complaints))
