@@ -42,6 +42,8 @@ class AssignPanel(Card):
         )
         self._suggested_zone: UUID | None = None
         self._build_layout()
+        self._say_suggestion([], None)
+        self._say_date("")
         session.records_changed.connect(self.reload)
         self.reload()
 

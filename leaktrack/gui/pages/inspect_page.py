@@ -60,7 +60,7 @@ class InspectPage(QWidget):
         for widget in (self.sidebar, self.marking.photo_pane, self.marking.mark_pane):
             self._split.addWidget(widget)
         self._split.setStretchFactor(1, 1)
-        self._split.setSizes([190, 670, 350])
+        self._split.setSizes([164, 696, 350])
         head = QHBoxLayout()
         head.addWidget(self._heading, 1)
         head.addWidget(self.facts_button)

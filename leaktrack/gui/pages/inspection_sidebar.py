@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
 from leaktrack.gui.item_models.photos_model import PhotoRow, PhotosModel
@@ -11,7 +12,7 @@ from leaktrack.gui.pages.shot_list import ShotList
 from leaktrack.gui.panels import push_button
 from leaktrack.gui.photo_grid import PhotoGrid
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_S
+from leaktrack.gui.theme import GAP_S, icon
 from leaktrack.gui.times import SHOWN_TIME
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.list_shots import Shot
@@ -56,9 +57,10 @@ class InspectionSidebar(QWidget):
         """Show all zones, and how many of them have no photo yet."""
         self.shots.show_shots(shots, zone_id)
         missing = sum(1 for shot in shots if not shot.photos_taken)
-        text = self.tr("Zones (%d missing)") % missing if missing else self.tr("Zones")
-        self.tabs.setTabText(1, text)
-        self.tabs.setTabToolTip(1, text)
+        zones = self.tr("Zones")
+        self.tabs.setTabText(1, f"{zones} ({missing})" if missing else zones)
+        self.tabs.setTabIcon(1, icon("attention") if missing else QIcon())
+        self.tabs.setTabToolTip(1, self.tr("%d zones not photographed yet") % missing)
 
     def show_photos(self, photos: Sequence[Photo], current: UUID | None) -> None:
         """Show the photos of the zone in hand, with this one as the current one."""

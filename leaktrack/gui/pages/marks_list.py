@@ -90,6 +90,7 @@ class MarksList(QTableView):
         header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         header.setStretchLastSection(True)
         header.setHighlightSections(False)
+        header.setAccessibleName(self.tr("Columns"))
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.selectionModel().currentRowChanged.connect(self._on_current_changed)
 

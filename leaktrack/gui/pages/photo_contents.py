@@ -68,7 +68,7 @@ def mark_rows(contents: PhotoContents, proposals: Sequence[MarkProposal]) -> lis
         )
         for mark, leak in contents.marks
     ]
-    ask = QCoreApplication.translate("photo_contents", "from last time: grade it or dismiss it")
+    ask = QCoreApplication.translate("photo_contents", "from last time")
     rows += [MarkRow(each.leak.id, each.leak.number, None, note=ask) for each in proposals]
     return rows
 

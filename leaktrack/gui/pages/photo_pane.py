@@ -2,14 +2,18 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, QSize, Qt
-from PySide6.QtGui import QAction, QShowEvent
-from PySide6.QtWidgets import QToolBar, QToolButton, QVBoxLayout, QWidget
+from PySide6.QtCore import QSize, Qt
+from PySide6.QtGui import QAction, QResizeEvent
+from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 
+from leaktrack.gui.flow_layout import FlowLayout
 from leaktrack.gui.panels import Card, TonedLabel
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP_S, Tone, icon
+
+_WITH_WORDS = Qt.ToolButtonStyle.ToolButtonTextUnderIcon
+_ICON_ONLY = Qt.ToolButtonStyle.ToolButtonIconOnly
 
 
 class PhotoPane(QWidget):
@@ -20,15 +24,15 @@ class PhotoPane(QWidget):
     ) -> None:
         super().__init__(parent)
         self.view = view
-        self._bar = QToolBar()
+        self._bar = QWidget()
         self._bar.setAccessibleName(self.tr("Tools for marks"))
-        self._bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextUnderIcon)
-        side = 28 if session.settings.gloves_mode else 18
-        self._bar.setIconSize(QSize(side, side))
-        self._bar.addActions(list(commands))
-        self._bar.addSeparator()
-        self._zoom_actions = self._new_zoom_actions()
-        self._bar.addActions(self._zoom_actions)
+        self._icon_px = 28 if session.settings.gloves_mode else 18
+        buttons = FlowLayout(GAP_S, self._bar)
+        self._tools = [self._button(action, _WITH_WORDS) for action in commands]
+        zooms = [self._button(action, _ICON_ONLY) for action in self._zoom_actions()]
+        for button in (*self._tools, *zooms):
+            buttons.addWidget(button)
+        self._buttons = buttons
         self._caption = TonedLabel()
         self._warnings = Card("attention")
         self._warning_text = TonedLabel("", Tone.TEXT)
@@ -62,27 +66,26 @@ class PhotoPane(QWidget):
         self._warning_text.setText("\n".join(warnings))
         self._warnings.setVisible(bool(warnings))
 
-    def showEvent(self, event: QShowEvent) -> None:
-        """Give each button its room, now that fonts and shapes are known."""
-        super().showEvent(event)
-        self._fit_buttons()
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave the words off the tools where they would take a second line."""
+        super().resizeEvent(event)
+        self._set_style(_WITH_WORDS)
+        if self._buttons.sizeHint().width() > self.width():
+            self._set_style(_ICON_ONLY)
 
-    def changeEvent(self, event: QEvent) -> None:
-        """Follow the program's text size."""
-        super().changeEvent(event)
-        if event.type() is QEvent.Type.ApplicationFontChange:
-            self._fit_buttons()
+    def _set_style(self, style: Qt.ToolButtonStyle) -> None:
+        for button in self._tools:
+            button.setToolButtonStyle(style)
 
-    def _fit_buttons(self) -> None:
-        # Buttons that do not fit go into the bar's menu; without this, all would be cut instead.
-        for action in self._bar.actions():
-            button = self._bar.widgetForAction(action)
-            if isinstance(button, QToolButton):
-                if action in self._zoom_actions:
-                    button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonIconOnly)
-                button.setMinimumWidth(button.sizeHint().width())
+    def _button(self, action: QAction, style: Qt.ToolButtonStyle) -> QToolButton:
+        button = QToolButton()
+        button.setDefaultAction(action)
+        button.setToolButtonStyle(style)
+        button.setIconSize(QSize(self._icon_px, self._icon_px))
+        button.setAccessibleName(action.text().replace("&", ""))
+        return button
 
-    def _new_zoom_actions(self) -> list[QAction]:
+    def _zoom_actions(self) -> list[QAction]:
         commands = (
             ("zoom_out", self.tr("Zoom out"), "−", self.view.zoom_out),
             ("zoom_in", self.tr("Zoom in"), "+", self.view.zoom_in),

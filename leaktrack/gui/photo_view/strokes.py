@@ -5,9 +5,17 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from leaktrack.gui.theme import grade_color_on_photo, mark_pen_pair, text_color_on
+from leaktrack.gui.contrast import contrast
+from leaktrack.gui.theme import grade_color_on_photo, mark_pen_pair
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.shapes import PointPx
+
+LEAST_CONTRAST = 3.0
+"""Of a line against its halo.
+
+Source:
+    WCAG 2.2, success criterion 1.4.11.
+"""
 
 
 def path_through(points: Sequence[PointPx], *, is_closed: bool) -> QPainterPath:
@@ -33,11 +41,12 @@ def stroke(
 ) -> None:
     """Draw a path with its halo; widths are in screen px at any zoom."""
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    for pen in mark_pen_pair(color, width_px):
+    halo, inner = mark_pen_pair(color, width_px)
+    if contrast(inner.color(), halo.color()) < LEAST_CONTRAST:
+        halo.setColor(chalk())  # a dark line needs a light halo
+    for pen in (halo, inner):
         # Corners as they come: rounding each of a long outline's takes three times as long.
         pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
-        if color is not None and pen.color() != color:
-            pen.setColor(text_color_on(color))  # a dark line needs a light halo
         if is_dashed:
             _dash(pen)
         painter.setPen(pen)

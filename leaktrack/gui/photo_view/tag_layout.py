@@ -69,7 +69,9 @@ def _candidates(anchor: tuple[float, float], size: tuple[float, float]) -> list[
     ]
 
 
-def _cost(box: Box, frame: Box, taken: Sequence[Box], points: Sequence[Box]) -> float:
+def _cost(box: Box, frame: Box, taken: Sequence[Box], points: Sequence[Box]) -> int:
     outside = box.width * box.height - box.overlap(frame)
     covered = sum(box.overlap(other) for other in taken)
-    return 4 * outside + 2 * covered + sum(box.overlap(point) for point in points)
+    pointed_at = sum(box.overlap(point) for point in points)
+    # Whole numbers, so that of places that are equally free the first one wins.
+    return round(4 * outside + 2 * covered + pointed_at)
