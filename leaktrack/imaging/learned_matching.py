@@ -66,7 +66,7 @@ class Features:
                 width, height = (int(side) for side in kept["size"])
                 descriptors = kept["descriptors"].astype(np.float32)
                 return cls(kept["xy"].astype(np.float32), descriptors, (width, height))
-        except (OSError, ValueError, KeyError, zipfile.BadZipFile):
+        except (OSError, EOFError, ValueError, KeyError, zipfile.BadZipFile):
             return None
 
 
@@ -196,4 +196,5 @@ def _cubic(away: Floats) -> Floats:
 def _centred(features: Features) -> Floats:
     """Return positions with the photo's centre at 0 and its longer side from -1 to 1."""
     size = np.array(features.size, np.float32)
-    return ((features.xy - size / 2) / (size.max() / 2)).astype(np.float32)
+    centred: Floats = ((features.xy - size / 2) / (size.max() / 2)).astype(np.float32)
+    return centred
