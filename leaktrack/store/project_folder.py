@@ -64,7 +64,7 @@ class OpenFolder:
         if self.is_read_only:
             raise ReadOnlyProject(
                 f"This project is open for looking only ({self.holder}). Nothing was changed. "
-                "Close it there, then open it here again."
+                "Once that is over, open it again."
             )
         try:
             with for_writing(self._engine.connect()) as connection, connection.begin():
