@@ -3,21 +3,28 @@
 import logging
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from leaktrack import places
-from leaktrack.workflows import project as projects
-from leaktrack.workflows.project import Project
+
+if TYPE_CHECKING:
+    from leaktrack.workflows.project import Project
 
 _LOG_BYTES = 1_000_000
 
 
-def create_project(folder: Path) -> Project:
+def create_project(folder: Path) -> "Project":
     """Make a new, empty project; errors as in ``workflows.project.create_project``."""
+    # Late: the window shows its first picture, and logs, before the database is loaded.
+    from leaktrack.workflows import project as projects
+
     return projects.create_project(folder, places.cache_folder(), places.resource())
 
 
-def open_project(folder: Path) -> Project:
+def open_project(folder: Path) -> "Project":
     """Open a project; errors as in ``workflows.project.open_project``."""
+    from leaktrack.workflows import project as projects
+
     return projects.open_project(folder, places.cache_folder(), places.resource())
 
 

@@ -4,7 +4,7 @@ import logging
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from PySide6.QtCore import QSettings
 from PySide6.QtGui import QCloseEvent, QDragEnterEvent, QDropEvent, QUndoGroup, QUndoStack
@@ -14,18 +14,19 @@ from leaktrack.gui.background import Background
 from leaktrack.gui.error_window import diagnostics
 from leaktrack.gui.menus import Menus
 from leaktrack.gui.message_bar import MessageBar
-from leaktrack.gui.pages.photo_sources import count_words, offers_photos, sources_in
+from leaktrack.gui.page_kinds import PANELS, HasCommands
 from leaktrack.gui.pages.welcome_page import WelcomePage
 from leaktrack.gui.project_opening import ProjectOpening
 from leaktrack.gui.recent_projects import recent_projects
-from leaktrack.gui.session import Session
 from leaktrack.gui.status_area import StatusArea
 from leaktrack.gui.theme import GAP, apply_theme
-from leaktrack.gui.work_area import HasCommands
-from leaktrack.gui.workbench import PANELS, Workbench
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.settings import Settings
-from leaktrack.workflows.project import Project
+
+if TYPE_CHECKING:
+    from leaktrack.gui.session import Session
+    from leaktrack.gui.workbench import Workbench
+    from leaktrack.workflows.project import Project
 
 _log = logging.getLogger(__name__)
 
@@ -77,8 +78,11 @@ class MainWindow(QMainWindow):
         """Build a fresh copy of the demo engine and open it."""
         self._opening.build_demo()
 
-    def show_project(self, project: Project) -> None:
+    def show_project(self, project: "Project") -> None:
         """Take over an open project and show it."""
+        # Late, like all that draws in the database: the window shows its first picture without it.
+        from leaktrack.gui.session import Session
+
         self.close_project()
         session = Session(project, Background(self), self.settings, self)
         session.failed.connect(self.show_failure)
@@ -161,16 +165,15 @@ class MainWindow(QMainWindow):
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
         """Take photos that are dragged onto any place of the window."""
-        if self.workbench is not None and offers_photos(event.mimeData()):
-            what = count_words(sources_in(event.mimeData()))
+        what = "" if self.workbench is None else self.workbench.words_for_drop(event.mimeData())
+        if what:
             self.status.say(self.tr("Drop to add {what}").format(what=what))
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
         """Hand dropped photos to the page Photos."""
         if self.workbench is not None:
-            page = self.workbench.work.show_page("photos")
-            getattr(page, "add_sources")(sources_in(event.mimeData()))  # noqa: B009
+            self.workbench.add_dropped(event.mimeData())
             event.acceptProposedAction()
 
     def _keep(self, settings: Settings) -> None:
@@ -190,7 +193,9 @@ class MainWindow(QMainWindow):
         rows.addWidget(self.status)
         self.setCentralWidget(content)
 
-    def _show_workbench(self, session: Session) -> None:
+    def _show_workbench(self, session: "Session") -> None:
+        from leaktrack.gui.workbench import Workbench
+
         self._drop_workbench()
         workbench = Workbench(session)
         self.workbench = workbench

@@ -4,13 +4,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from leaktrack.gui.message_bar import MessageBar
-from leaktrack.gui.session import Session
 
 if TYPE_CHECKING:
+    from leaktrack.gui.session import Session
     from leaktrack.workflows.check_project import CheckReport
 
 
-def check_in_background(session: Session, messages: MessageBar) -> None:
+def check_in_background(session: "Session", messages: MessageBar) -> None:
     """Read every photo file once and compare it with the records."""
     # Late: wanted once in a while, and never while the window starts.
     from leaktrack.workflows.check_project import check

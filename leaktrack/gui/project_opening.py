@@ -4,15 +4,16 @@ import shutil
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QStandardPaths, Signal
 
-from leaktrack.bootstrap import create_project, open_project
 from leaktrack.gui.background import Background, Job
 from leaktrack.model.errors import Cancelled
 from leaktrack.places import demo_source
-from leaktrack.workflows.project import Project
-from leaktrack.workflows.set_up_engine import new_engine
+
+if TYPE_CHECKING:
+    from leaktrack.workflows.project import Project
 
 DEMO_NAME = "leaktrack-demo"
 
@@ -41,12 +42,12 @@ class ProjectOpening(QObject):
     def open(self, folder: Path) -> None:
         """Open the project in a folder."""
         title = self.tr("Opening {name}").format(name=folder.name)
-        self._start(title, lambda _job: open_project(folder))
+        self._start(title, partial(_opened, folder))
 
     def create(self, folder: Path, engine_name: str) -> None:
         """Begin a project in an empty or new folder, with one engine and its faces."""
         title = self.tr("Making {name}").format(name=folder.name)
-        self._start(title, lambda _job: project_with_engine(folder, engine_name))
+        self._start(title, partial(_created, folder, engine_name))
 
     def build_demo(self) -> None:
         """Build a fresh copy of the demo engine in a folder of its own."""
@@ -55,7 +56,7 @@ class ProjectOpening(QObject):
         folder = unused_folder(parent, DEMO_NAME)
         self._start(self.tr("Building the demo engine"), partial(_demo, folder))
 
-    def _start(self, title: str, work: Callable[[Job], Project]) -> None:
+    def _start(self, title: str, work: "Callable[[Job], Project]") -> None:
         if self.is_busy:
             return
         self.is_busy = True
@@ -71,7 +72,7 @@ class ProjectOpening(QObject):
         self.is_busy = False
 
 
-def _unless_cancelled(work: Callable[[Job], Project], job: Job) -> Project:
+def _unless_cancelled(work: "Callable[[Job], Project]", job: Job) -> "Project":
     """Do the work; close its project at once if nobody wants it any more, to let it go."""
     project = work(job)
     if job.is_cancelled:
@@ -80,16 +81,28 @@ def _unless_cancelled(work: Callable[[Job], Project], job: Job) -> Project:
     return project
 
 
-def project_with_engine(folder: Path, engine_name: str) -> Project:
-    """Return a new project that holds one engine."""
+# The imports below are late: they draw in database and photo reading, on the worker thread and
+# after the window's first picture.
+
+
+def _opened(folder: Path, _job: Job) -> "Project":
+    from leaktrack.bootstrap import open_project
+
+    return open_project(folder)
+
+
+def _created(folder: Path, engine_name: str, _job: Job) -> "Project":
+    from leaktrack.bootstrap import create_project
+    from leaktrack.workflows.set_up_engine import new_engine
+
     project = create_project(folder)
     _engine, edit = new_engine(engine_name)
     project.apply(edit)
     return project
 
 
-def _demo(folder: Path, job: Job) -> Project:
-    # Late: it draws in every workflow, which would slow down each start of the window.
+def _demo(folder: Path, job: Job) -> "Project":
+    from leaktrack.bootstrap import create_project
     from leaktrack.workflows.run_demo import build_demo
 
     project = create_project(folder)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject, Qt, QUrl
 from PySide6.QtGui import QDesktopServices, QGuiApplication
@@ -13,6 +13,7 @@ from leaktrack.gui.error_window import diagnostics
 from leaktrack.gui.help_window import SHORTCUTS, HelpWindow, manual
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.new_project_dialog import NewProjectDialog, ask_for_project
+from leaktrack.gui.page_kinds import PANELS
 from leaktrack.gui.project_check import check_in_background
 from leaktrack.gui.settings_dialog import (
     LARGEST_TEXT_PERCENT,
@@ -20,9 +21,11 @@ from leaktrack.gui.settings_dialog import (
     TEXT_STEP_PERCENT,
     SettingsDialog,
 )
-from leaktrack.gui.workbench import PANELS, Workbench
 from leaktrack.model.logbook import EntryKind
 from leaktrack.places import log_file
+
+if TYPE_CHECKING:
+    from leaktrack.gui.workbench import Workbench
 
 _RECORDED = (
     EntryKind.SEALING_JOB,
@@ -93,7 +96,7 @@ class WindowCommands(QObject):
         if (folder := ask_for_project(self._window)) is not None:
             self._window.open_project(folder)
 
-    def _with(self, act: Callable[[Workbench], Any]) -> None:
+    def _with(self, act: "Callable[[Workbench], Any]") -> None:
         """Do something with the workbench, if a project is open."""
         if self._window.workbench is not None:
             act(self._window.workbench)

@@ -1,81 +1,20 @@
 """The work area: a bar of pages, and the page in hand. Pages are made when first shown."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
 from importlib import import_module
-from typing import Protocol, runtime_checkable
 from uuid import UUID
 
 from PySide6.QtCore import QTimer, Signal
-from PySide6.QtGui import QAction, QIcon, QResizeEvent
+from PySide6.QtGui import QIcon, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
+from leaktrack.gui.page_kinds import PAGE_OF_ENTRY, PAGES, StartsNew
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, icon
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.shapes import PointPx
 
-
-@dataclass(frozen=True, slots=True)
-class PageKind:
-    """One page of the bar.
-
-    Attributes:
-        key: What the program calls it.
-        chapter: The manual's chapter about it.
-        is_transient: Its tab is there only while the page is shown.
-    """
-
-    key: str
-    title: str
-    icon: str
-    module: str
-    class_name: str
-    chapter: str
-    is_transient: bool = False
-
-
 _TAB_PADDING_PX = 20
 _PACKAGE = "leaktrack.gui.pages"
-
-PAGES = (
-    PageKind("engine", "Engine", "engine", "engine_page", "EnginePage", "engine"),
-    PageKind("job", "Sealing job", "sealing_job", "job_page", "JobPage", "sealing_jobs"),
-    PageKind("photos", "Photos", "photos", "photos_page", "PhotosPage", "photos"),
-    PageKind("run", "Run", "test_run", "run_page", "RunPage", "inspections", is_transient=True),
-    PageKind(
-        "check", "Check", "check", "check_page", "CheckPage", "inspections", is_transient=True
-    ),
-    PageKind("inspect", "Inspect", "inspection", "inspect_page", "InspectPage", "marks"),
-    PageKind("compare", "Compare", "compare", "compare_page", "ComparePage", "compare"),
-    PageKind("trace", "Trace", "trace", "trace_page", "TracePage", "trace"),
-    PageKind("redo", "Redo", "redo_plan", "redo_page", "RedoPage", "redo"),
-    PageKind("report", "Report", "report", "report_page", "ReportPage", "report"),
-)
-
-PAGE_OF_ENTRY = {
-    EntryKind.SEALING_JOB: "job",
-    EntryKind.TEST_RUN: "run",
-    EntryKind.INSPECTION: "inspect",
-    EntryKind.CHECK: "check",
-    EntryKind.REDO_PLAN: "redo",
-}
-
-
-@runtime_checkable
-class StartsNew(Protocol):
-    """A page that can begin a new record."""
-
-    def start_new(self) -> None:
-        """Show an empty form."""
-
-
-@runtime_checkable
-class HasCommands(Protocol):
-    """A page that puts commands into the menu Marks while it is shown."""
-
-    def commands(self) -> Sequence[QAction]:
-        """Return them in order."""
 
 
 class WorkArea(QWidget):

@@ -3,7 +3,7 @@
 from datetime import datetime
 from uuid import UUID
 
-from PySide6.QtCore import QSettings, Qt
+from PySide6.QtCore import QMimeData, QSettings, Qt
 from PySide6.QtWidgets import (
     QApplication,
     QSplitter,
@@ -15,6 +15,8 @@ from leaktrack.gui.engine_corner import EngineCorner
 from leaktrack.gui.engine_sheet_panel import EngineSheetPanel
 from leaktrack.gui.joint_strip_panel import JointStripPanel
 from leaktrack.gui.logbook_panel import LogbookPanel
+from leaktrack.gui.page_kinds import TakesPhotos
+from leaktrack.gui.pages.photo_sources import count_words, offers_photos, sources_in
 from leaktrack.gui.panels import Card
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_S, target_size
@@ -27,9 +29,6 @@ _LEFT_CHARACTERS = 40
 
 _LEFT_SHARE, _TOP_SHARE, _BOTTOM_SHARE = 0.28, 0.22, 0.26
 """The most that the panels take of the window: large text must not squeeze the work area."""
-
-PANELS = ("logbook", "sheet", "strip")
-"""Panels that can be hidden."""
 
 _ACROSS, _DOWN = "layout/across", "layout/down"
 
@@ -86,6 +85,16 @@ class Workbench(QWidget):
     def panel(self, name: str) -> QWidget:
         """Return a panel that can be hidden, by its name in PANELS."""
         return {"logbook": self._left, "sheet": self.sheet, "strip": self.strip}[name]
+
+    def words_for_drop(self, mime: QMimeData) -> str:
+        """Return what a drop would add, such as "12 photos"; empty where it is nothing for us."""
+        return count_words(sources_in(mime)) if offers_photos(mime) else ""
+
+    def add_dropped(self, mime: QMimeData) -> None:
+        """Show the page Photos and add what was dropped."""
+        page = self.work.show_page("photos")
+        if isinstance(page, TakesPhotos):
+            page.add_sources(sources_in(mime))
 
     def cycle_panels(self, direction: int) -> None:
         """Give the keyboard to the next panel (1) or the one before (-1)."""

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QApplication
 
 from leaktrack.bootstrap import open_project
 from leaktrack.gui.main_window import MainWindow
-from leaktrack.gui.work_area import PAGES
+from leaktrack.gui.page_kinds import PAGES
 from leaktrack.settings import Settings
 from tests.gui.conftest import is_filled
 from tests.gui.looking import cut, letters, tab_stops, too_small, unnamed

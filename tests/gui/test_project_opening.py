@@ -28,7 +28,7 @@ def test_a_project_that_nobody_waits_for_any_more_is_let_go(
         jobs[0].cancel()
         return open_project(folder)
 
-    monkeypatch.setattr("leaktrack.gui.project_opening.open_project", open_while_somebody_cancels)
+    monkeypatch.setattr("leaktrack.bootstrap.open_project", open_while_somebody_cancels)
 
     opening.open(demo_copy)
     qtbot.waitUntil(lambda: not opening.is_busy, timeout=10_000)

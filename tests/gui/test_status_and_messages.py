@@ -11,9 +11,9 @@ from leaktrack.gui.error_window import BugHooks, ErrorWindow, bug_report, diagno
 from leaktrack.gui.help_window import HelpWindow, manual, read_chapters
 from leaktrack.gui.message_bar import MessageBar
 from leaktrack.gui.new_project_dialog import NewProjectDialog, folder_name
+from leaktrack.gui.page_kinds import PAGES
 from leaktrack.gui.settings_dialog import SettingsDialog
 from leaktrack.gui.status_area import StatusArea, remaining_words
-from leaktrack.gui.work_area import PAGES
 from leaktrack.places import resource
 from leaktrack.settings import Settings
 

@@ -53,9 +53,9 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str) -> None:
 
     from leaktrack.bootstrap import create_project
     from leaktrack.gui.main_window import MainWindow
+    from leaktrack.gui.page_kinds import PAGES
     from leaktrack.gui.theme import apply_theme
     from leaktrack.gui.window_commands import WindowCommands
-    from leaktrack.gui.work_area import PAGES
     from leaktrack.places import demo_source
     from leaktrack.settings import Settings
     from leaktrack.workflows.run_demo import build_demo
