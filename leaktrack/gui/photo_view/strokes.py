@@ -44,7 +44,10 @@ def stroke(
     halo, inner = mark_pen_pair(color, width_px)
     if contrast(inner.color(), halo.color()) < LEAST_CONTRAST:
         halo.setColor(chalk())  # a dark line needs a light halo
+    is_smooth = painter.testRenderHint(QPainter.RenderHint.Antialiasing)
     for pen in (halo, inner):
+        # The halo's edge may be rough: smoothing it takes most of the time and hardly shows.
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, is_smooth and pen is inner)
         # Corners as they come: rounding each of a long outline's takes three times as long.
         pen.setJoinStyle(Qt.PenJoinStyle.BevelJoin)
         if is_dashed:

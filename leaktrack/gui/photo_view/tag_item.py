@@ -15,6 +15,8 @@ from leaktrack.model.words import word
 
 _SOURCE_PX = 4.0
 _LEAST_HEIGHT_PX = 24.0
+_EDGE = QPointF(3, 3)
+"""Room around a label for its frame."""
 
 
 class TagItem(QGraphicsItem):
@@ -26,9 +28,10 @@ class TagItem(QGraphicsItem):
 
     def __init__(self, drawn: DrawnMark, parent: QGraphicsItem) -> None:
         super().__init__(parent)
-        self._drawn = drawn
+        self._drawn_mark = drawn
         self._is_selected = False
         self._picture: QPixmap | None = None
+        self._label: QPixmap | None = None
         self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
         self._font = QFont(QApplication.font())
@@ -53,7 +56,7 @@ class TagItem(QGraphicsItem):
     def set_selected(self, is_selected: bool) -> None:
         """Show whether its mark is the one in hand."""
         self._is_selected = is_selected
-        self._picture = None
+        self._picture = self._label = None
         self.update()
 
     def boundingRect(self) -> QRectF:
@@ -69,43 +72,48 @@ class TagItem(QGraphicsItem):
         """Draw the picture; make it first if something has changed."""
         ratio = widget.devicePixelRatioF() if widget else 1.0
         if self._picture is None or self._picture.devicePixelRatio() != ratio:
-            self._picture = self._drawn_picture(ratio)
+            self._picture = self._drawn(ratio)
         painter.drawPixmap(self.boundingRect().topLeft(), self._picture)
 
-    def _drawn_picture(self, ratio: float) -> QPixmap:
-        frame = self.boundingRect()
-        picture = QPixmap(ceil(frame.width() * ratio), ceil(frame.height() * ratio))
-        picture.setDevicePixelRatio(ratio)
-        picture.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(picture)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.translate(-frame.topLeft())
+    def _drawn(self, ratio: float) -> QPixmap:
+        picture, painter = _new_picture(self.boundingRect(), ratio)
         stroke(painter, self._leader())
-        if self._drawn.source_px is not None:
-            ring(painter, PointPx(0, 0), _SOURCE_PX, mark_color(self._drawn.grade))
-        self._paint_box(painter)
-        self._paint_words(painter)
+        if self._drawn_mark.source_px is not None:
+            ring(painter, PointPx(0, 0), _SOURCE_PX, mark_color(self._drawn_mark.grade))
+        if self._label is None or self._label.devicePixelRatio() != ratio:
+            self._label = self._drawn_label(ratio)
+        painter.drawPixmap(self.box.topLeft() - _EDGE, self._label)
         painter.end()
         return picture
 
-    def _paint_box(self, painter: QPainter) -> None:
+    def _drawn_label(self, ratio: float) -> QPixmap:
+        # Texts take most of the time, and zooming moves the tag without changing them.
+        frame = QRectF(-_EDGE, self.size + QSizeF(2 * _EDGE.x(), 2 * _EDGE.y()))
+        picture, painter = _new_picture(frame, ratio)
+        box = QRectF(QPointF(0, 0), self.size)
+        self._paint_box(painter, box)
+        self._paint_words(painter, box)
+        painter.end()
+        return picture
+
+    def _paint_box(self, painter: QPainter, box: QRectF) -> None:
         painter.setBrush(chalk())
         if self._is_selected:
             painter.setPen(QPen(color(Tone.ACCENT), 2 * RING_PX))
-            painter.drawRoundedRect(self.box.adjusted(-1, -1, 1, 1), 4, 4)
+            painter.drawRoundedRect(box.adjusted(-1, -1, 1, 1), 4, 4)
         painter.setPen(QPen(ink(), 1))
-        painter.drawRoundedRect(self.box, 3, 3)
+        painter.drawRoundedRect(box, 3, 3)
 
-    def _paint_words(self, painter: QPainter) -> None:
-        number = self._number_box()
+    def _paint_words(self, painter: QPainter, box: QRectF) -> None:
         left = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         painter.setPen(ink())
         painter.setFont(self._number_font)
-        painter.drawText(number, left, str(self._drawn.number))
-        rest = self.box.adjusted(number.right() - self.box.left() + GAP_S, 0, 0, 0)
-        if self._drawn.grade is not None:
+        rest = box.adjusted(GAP_S + 2, 0, 0, 0)
+        painter.drawText(rest, left, str(self._drawn_mark.number))
+        rest.setLeft(rest.left() + self._number_width() + GAP_S)
+        if self._drawn_mark.grade is not None:
             badge = QRectF(rest.left(), rest.top() + 3, self._badge_width(), rest.height() - 6)
-            paint_grade(painter, badge, self._drawn.grade)
+            paint_grade(painter, badge, self._drawn_mark.grade)
             rest.setLeft(badge.right() + GAP_S)
         painter.setFont(self._font)
         painter.setPen(ink())
@@ -123,19 +131,32 @@ class TagItem(QGraphicsItem):
             path.lineTo(end)
         return path
 
-    def _number_box(self) -> QRectF:
-        width = QFontMetricsF(self._number_font).horizontalAdvance(str(self._drawn.number))
-        return QRectF(self.box.left() + GAP_S + 2, self.box.top(), width, self.box.height())
+    def _number_width(self) -> float:
+        return QFontMetricsF(self._number_font).horizontalAdvance(str(self._drawn_mark.number))
 
     def _badge_width(self) -> float:
-        return 1.35 * (self._height - 6) if self._drawn.grade is not None else 0.0
+        return 1.35 * (self._height - 6) if self._drawn_mark.grade is not None else 0.0
 
     def _words(self) -> str:
-        return self._drawn.label if self._drawn.grade is None else word(self._drawn.grade)
+        return (
+            self._drawn_mark.label
+            if self._drawn_mark.grade is None
+            else word(self._drawn_mark.grade)
+        )
 
     def _wanted_size(self) -> QSizeF:
         metrics = QFontMetricsF(self._font)
-        number = QFontMetricsF(self._number_font).horizontalAdvance(str(self._drawn.number))
         words = metrics.horizontalAdvance(self._words())
-        across = number + self._badge_width() + words + 5 * GAP_S
+        across = self._number_width() + self._badge_width() + words + 5 * GAP_S
         return QSizeF(ceil(across), ceil(self._height))
+
+
+def _new_picture(frame: QRectF, ratio: float) -> tuple[QPixmap, QPainter]:
+    """Return an empty picture for what lies in a frame, and a painter in the frame's places."""
+    picture = QPixmap(ceil(frame.width() * ratio), ceil(frame.height() * ratio))
+    picture.setDevicePixelRatio(ratio)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.translate(-frame.topLeft())
+    return picture, painter

@@ -1,6 +1,6 @@
 """Where the tags of marks go, so that they cover neither each other nor what they point at."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 LEADERS_PX = (28.0, 56.0, 92.0)
@@ -43,30 +43,37 @@ def tag_boxes(
         frame: The whole photo; tags stay inside where they can.
     """
     points = [Box(x - 9, y - 9, 18, 18) for x, y in anchors]
-    rivals = points if len(anchors) <= CROWD else []
+    is_crowd = len(anchors) > CROWD
     placed: list[Box] = []
     for anchor, size in zip(anchors, sizes, strict=True):
-        taken = placed if rivals else []
-        best = min(
-            _candidates(anchor, size),
-            key=lambda box: _cost(box, frame, taken, rivals),
-        )
-        placed.append(best)
+        taken, rivals = ((), ()) if is_crowd else (placed, points)
+        placed.append(_best(anchor, size, frame, taken, rivals))
     return placed
 
 
-def _candidates(anchor: tuple[float, float], size: tuple[float, float]) -> list[Box]:
+def _best(
+    anchor: tuple[float, float],
+    size: tuple[float, float],
+    frame: Box,
+    taken: Sequence[Box],
+    points: Sequence[Box],
+) -> Box:
+    """Return the first free place, else the one that covers least."""
+    by_cost: dict[int, Box] = {}
+    for box in _candidates(anchor, size):
+        cost = _cost(box, frame, taken, points)
+        if cost == 0:
+            return box
+        by_cost.setdefault(cost, box)
+    return by_cost[min(by_cost)]
+
+
+def _candidates(anchor: tuple[float, float], size: tuple[float, float]) -> Iterator[Box]:
     (x, y), (width, height) = anchor, size
-    return [
-        Box(
-            x + dx * leader + (dx - 1) / 2 * width,
-            y + dy * leader + (dy - 1) / 2 * height,
-            width,
-            height,
-        )
-        for leader in LEADERS_PX
-        for dx, dy in _DIRECTIONS
-    ]
+    for leader in LEADERS_PX:
+        for dx, dy in _DIRECTIONS:
+            left = x + dx * leader + (dx - 1) / 2 * width
+            yield Box(left, y + dy * leader + (dy - 1) / 2 * height, width, height)
 
 
 def _cost(box: Box, frame: Box, taken: Sequence[Box], points: Sequence[Box]) -> int:
