@@ -9,6 +9,7 @@ from PySide6.QtTest import QAbstractItemModelTester
 from leaktrack.gui.item_models.marks_model import MarkRow, MarksModel
 from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.pages.seen_cautions import cautions_of
+from leaktrack.gui.theme import apply_theme
 from leaktrack.model.caution import Caution
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import Inspection
@@ -17,6 +18,8 @@ from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Light, Photo
 from leaktrack.model.record import replaced
 from leaktrack.model.shapes import PointPx
+from leaktrack.settings import Settings
+from tests.gui import looking
 from tests.gui.inspected_engine import inspect_engine
 
 LEFT = Qt.MouseButton.LeftButton
@@ -423,3 +426,46 @@ def test_a_change_from_elsewhere_is_shown(page, session, project, inspected):
 
     model = page.marking.mark_pane.list.marks
     assert model.index(0, 1).data() == "5 stream"
+
+
+def test_what_follows_from_a_mark_stands_beside_it(qtbot, page):
+    click_photo(qtbot, page, 400, 440)
+    seeping = page.marking.mark_pane.hint
+
+    page.marking.editor.answer("fluid", Fluid.FUEL)
+
+    assert seeping.startswith("Repair if necessary.")
+    assert page.marking.mark_pane.hint.startswith("Stop and mend first.")
+
+
+def test_falling_drops_speak_for_a_wetter_grade_but_change_none(qtbot, page, project, inspected):
+    click_photo(qtbot, page, 400, 440)
+    line = page.marking.mark_pane.details.fields["drops_per_minute"].line
+
+    qtbot.keyClicks(line, "3")
+    qtbot.keyClick(line, Qt.Key.Key_Return)
+
+    assert "The answers speak for 4 drip" in page.marking.mark_pane.hint
+    assert stored_mark(project, inspected).grade is SeepageGrade.SEEP
+
+
+def test_a_photo_without_a_target_keeps_its_scale_unknown_and_says_so(
+    qtbot, page, session, project, inspected
+):
+    with qtbot.waitSignal(session.failed) as told:
+        page.marking.measure_scale()
+
+    assert "No printed target" in str(told.args[0])
+    assert project.get(Photo, inspected.cover_first.id).mm_per_px is None
+
+
+@pytest.mark.parametrize("percent", [100, 150])
+def test_nothing_is_unnamed_too_small_or_cut(qtbot, page, percent, qapp):
+    apply_theme(qapp, Settings(theme="dark", text_percent=percent))
+    click_photo(qtbot, page, 400, 440)
+
+    qtbot.wait(50)  # let the layout settle
+
+    assert looking.unnamed(page) == []
+    assert looking.too_small(page, 24) == []
+    assert looking.cut(page) == []

@@ -106,7 +106,7 @@ class InspectPage(QWidget):
 
     def commands(self) -> Sequence[QAction]:
         """Return the commands on marks, for the menu."""
-        return self.marking.commands.actions
+        return [*self.marking.commands.actions, self.marking.photo_pane.scale_action]
 
     def start_new(self) -> None:
         """Record a new inspection and show its form."""

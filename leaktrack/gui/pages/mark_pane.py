@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from leaktrack.gui.pages.grade_buttons import GradeButtons
 from leaktrack.gui.pages.mark_details import MarkDetails
 from leaktrack.gui.pages.mark_editor import MarkEditor
+from leaktrack.gui.pages.mark_judgement import judgement_words
 from leaktrack.gui.pages.marks_list import MarksList
 from leaktrack.gui.panels import CautionBox, Heading, ScrolledPage, TonedLabel
 from leaktrack.gui.session import Session
@@ -21,6 +22,7 @@ class MarkPane(QWidget):
     def __init__(self, session: Session, editor: MarkEditor, parent: QWidget) -> None:
         super().__init__(parent)
         self._editor = editor
+        self._project = session.project
         self.list = MarksList(target_size(session.settings) + 4)
         self.list.setMinimumHeight(100)
         self.grades = GradeButtons(session)
@@ -55,7 +57,8 @@ class MarkPane(QWidget):
         self.details.show_mark(pair)
         self.grades.setEnabled(self._editor.can_edit)
         if pair is not None:
-            self._say(self.tr("Grade of leak %d") % pair[1].number, "")
+            judged = judgement_words(self._project, pair[0].id)
+            self._say(self.tr("Grade of leak %d") % pair[1].number, judged.summary, judged.sources)
             self.grades.show_grade(pair[0].grade)
         elif proposal is not None:
             ask = self.tr(
@@ -74,7 +77,14 @@ class MarkPane(QWidget):
         """Warn of what can hurt somebody at this look."""
         self.cautions.set_cautions(cautions)
 
-    def _say(self, heading: str, hint: str) -> None:
+    @property
+    def hint(self) -> str:
+        """What is said below the grades."""
+        return self._hint.text()
+
+    def _say(self, heading: str, hint: str, sources: str = "") -> None:
         self._grade_heading.setText(heading)
         self._hint.setText(hint)
+        self._hint.setToolTip(sources)
+        self._hint.setAccessibleDescription(sources)
         self._hint.setVisible(bool(hint))

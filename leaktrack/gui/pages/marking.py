@@ -1,6 +1,7 @@
 """The photo in hand with its marks: drawing, list and details kept in step."""
 
 from collections.abc import Mapping
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import QObject
@@ -25,6 +26,7 @@ from leaktrack.model.engine import Joint
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.words import word
 from leaktrack.workflows.list_shots import photo_warnings
+from leaktrack.workflows.measure_scale import measure_scale
 from leaktrack.workflows.propose_marks import MarkProposal, propose_marks
 
 _CLOSE_ZOOM = 3.0
@@ -57,6 +59,7 @@ class Marking(QObject):
         view.mark_selected.connect(self.select)
         view.proposal_selected.connect(self.select)
         view.tool_changed.connect(self._on_tool_changed)
+        self.photo_pane.scale_wanted.connect(self.measure_scale)
         marks_list.mark_chosen.connect(self.select)
         marks_list.shown.connect(self._on_shown)
         self.editor.mark_made.connect(self._on_mark_made)
@@ -104,9 +107,21 @@ class Marking(QObject):
         self.mark_pane.list.select_key(key)
         self.mark_pane.show_selection()
         self.commands.refresh()
+        self.photo_pane.scale_action.setEnabled(self.editor.can_edit)
         pair = self.editor.mark
         if pair is not None and self._session.leak_id != pair[1].id:
             self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)
+
+    def measure_scale(self) -> None:
+        """Read the photo's scale off the printed target in it, as one step."""
+        if self._contents is None:
+            return
+        self._session.background.run(
+            partial(measure_scale, self._session.project, self._contents.photo.id),
+            then=lambda edit: self._session.do(self.tr("Measure scale"), edit),
+            failed=self._session.report,
+            owner=self,
+        )
 
     def _show_contents(self) -> None:
         contents, view = self._contents, self.photo_pane.view

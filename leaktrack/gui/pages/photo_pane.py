@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QSize, Qt
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 
@@ -19,6 +19,9 @@ _ICON_ONLY = Qt.ToolButtonStyle.ToolButtonIconOnly
 class PhotoPane(QWidget):
     """A photo view below a bar of tools; notes about the photo stand between the two."""
 
+    scale_wanted = Signal()
+    """Measure the photo's scale from the target in it."""
+
     def __init__(
         self, session: Session, view: PhotoView, commands: Sequence[QAction], parent: QWidget
     ) -> None:
@@ -29,6 +32,8 @@ class PhotoPane(QWidget):
         self._icon_px = 28 if session.settings.gloves_mode else 18
         buttons = FlowLayout(GAP_S, self._bar)
         self._tools = [self._button(action, _WITH_WORDS) for action in commands]
+        self.scale_action = self._new_scale_action()
+        self._tools.append(self._button(self.scale_action, _WITH_WORDS))
         zooms = [self._button(action, _ICON_ONLY) for action in self._zoom_actions()]
         for button in (*self._tools, *zooms):
             buttons.addWidget(button)
@@ -84,6 +89,15 @@ class PhotoPane(QWidget):
         button.setIconSize(QSize(self._icon_px, self._icon_px))
         button.setAccessibleName(action.text().replace("&", ""))
         return button
+
+    def _new_scale_action(self) -> QAction:
+        action = QAction(
+            icon("measure"), self.tr("&Measure the scale from the printed target"), self
+        )
+        action.setIconText(self.tr("Scale"))
+        action.setToolTip(self.tr("Measure the scale from the printed target in the photo"))
+        action.triggered.connect(lambda _checked=False: self.scale_wanted.emit())
+        return action
 
     def _zoom_actions(self) -> list[QAction]:
         commands = (
