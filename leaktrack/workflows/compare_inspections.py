@@ -1,4 +1,4 @@
-"""Compare inspections: how each leak fared, and two photos of a zone laid over each other."""
+"""Compare inspections: how each leak fared, and which photos of a zone go together."""
 
 from collections.abc import Sequence
 from uuid import UUID
