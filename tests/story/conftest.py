@@ -1,0 +1,90 @@
+"""What the stories share: the demo engine's project as the real command makes it, and a window."""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from leaktrack.cli.main import main
+
+ROOT = Path(__file__).parents[2]
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    # The offscreen screen says so at each window; there is nothing to mend.
+    config.addinivalue_line("qt_log_ignore", "does not support propagateSizeHints")
+    # And where a drop-down list opens.
+    config.addinivalue_line("qt_log_ignore", "does not support (raise|grabbing the keyboard)")
+
+
+@dataclass(frozen=True)
+class Ran:
+    """How a command of its own process ended."""
+
+    status: int
+    out: str
+    err: str
+
+
+def run_leaktrack(*arguments: object, places: Path) -> Ran:
+    """Run the real program.
+
+    Args:
+        places: Folder for its settings, cache and log.
+    """
+    ran = subprocess.run(
+        [sys.executable, "-m", "leaktrack", *map(str, arguments)],
+        capture_output=True,
+        text=True,
+        check=False,
+        cwd=ROOT,
+        env={
+            **os.environ,
+            "LEAKTRACK_CONFIG": str(places / "config"),
+            "LEAKTRACK_CACHE": str(places / "cache"),
+        },
+    )
+    return Ran(ran.returncode, ran.stdout, ran.stderr)
+
+
+@dataclass(frozen=True)
+class DemoRun:
+    """The demo engine's project, built once for all stories: copy it, do not change it."""
+
+    folder: Path
+    ran: Ran
+
+
+@pytest.fixture(scope="session")
+def demo_run(tmp_path_factory: pytest.TempPathFactory) -> DemoRun:
+    """The whole job on the demo engine, done by ``leaktrack demo``."""
+    place = tmp_path_factory.mktemp("story")
+    folder = place / "demo engine"
+    return DemoRun(folder, run_leaktrack("demo", folder, places=place))
+
+
+@pytest.fixture
+def demo_copy(demo_run: DemoRun, tmp_path: Path) -> Path:
+    """A copy of the demo engine's project that a test may change."""
+    assert demo_run.ran.status == 0, demo_run.ran.err
+    return Path(shutil.copytree(demo_run.folder, tmp_path / "demo engine"))
+
+
+@pytest.fixture
+def told(demo_run: DemoRun, capsys: pytest.CaptureFixture[str]) -> Callable[..., Any]:
+    """Return the JSON document that a command tells about the demo engine."""
+    assert demo_run.ran.status == 0, demo_run.ran.err
+
+    def tell(command: str, *options: str) -> Any:
+        capsys.readouterr()  # drop what earlier commands printed
+        assert main([command, str(demo_run.folder), *options, "--json"]) == 0
+        return json.loads(capsys.readouterr().out)
+
+    return tell
