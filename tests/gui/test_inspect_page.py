@@ -1,6 +1,7 @@
 """Inspect: mark, grade and describe leaks by click and by key, one undo step each."""
 
 from datetime import UTC, datetime
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPointF, Qt
@@ -19,8 +20,10 @@ from leaktrack.model.photo import Light, Photo
 from leaktrack.model.record import replaced
 from leaktrack.model.shapes import PointPx
 from leaktrack.settings import Settings
+from leaktrack.workflows.add_photos import add_photos
 from tests.gui import looking
 from tests.gui.inspected_engine import inspect_engine
+from tests.pictures import casting, write_photo
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -469,3 +472,35 @@ def test_nothing_is_unnamed_too_small_or_cut(qtbot, page, percent, qapp):
     assert looking.unnamed(page) == []
     assert looking.too_small(page, 24) == []
     assert looking.cut(page) == []
+
+
+def test_a_photo_from_elsewhere_stays_while_it_is_marked_and_can_be_left(
+    qtbot, page, session, project, inspected, tmp_path
+):
+    source = write_photo(tmp_path / "bead.jpg", casting(400, 300, seed=9))
+    outcome = add_photos(project, [source], zone_id=inspected.cover.id)
+    project.apply(outcome.edit)
+    bead = outcome.added[0]
+    session.photo_wanted.emit(bead.id, None)
+
+    page.marking.editor.mark_new_leak()
+    click_photo(qtbot, page, 200, 150)
+    shown_after_marking = view_of(page).photo_id
+    qtbot.mouseClick(page.back_button, LEFT)
+
+    assert shown_after_marking == bead.id
+    assert len(project.all(LeakMark, photo_id=bead.id)) == 1
+    assert view_of(page).photo_id == inspected.cover_first.id
+
+
+def test_without_a_picked_zone_photos_go_to_the_zone_shown(qtbot, session, inspected):
+    session.engine_id = inspected.engine.id
+    page = InspectPage(session)
+    qtbot.addWidget(page)
+    page.show()
+    session.pick(entry=(EntryKind.INSPECTION, inspected.second.id))
+
+    sentence = page.adder.sentence([Path("new.jpg")], page.place)
+
+    assert view_of(page).photo_id == inspected.cover_second.id
+    assert sentence == "Add 1 photo to Second look / Bank 1 cover"

@@ -1,7 +1,7 @@
 """Seven buttons, one per grade: digit, fill and word on each."""
 
 from PySide6.QtCore import QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QGridLayout, QSizePolicy, QWidget
 
 from leaktrack.gui.grade_badge import badge_size, paint_grade
@@ -37,7 +37,7 @@ class GradeButton(QAbstractButton):
     def sizeHint(self) -> QSize:
         """Return room for the badge above the word."""
         badge = badge_size(self.fontMetrics().height())
-        words = self.fontMetrics().horizontalAdvance(self.text())
+        words = QFontMetrics(self._bold()).horizontalAdvance(self.text())
         return QSize(
             max(badge.width(), words, self._smallest_px) + 2 * GAP_S,
             max(self._smallest_px, badge.height() + self.fontMetrics().height() + 3 * GAP_S),
@@ -65,12 +65,15 @@ class GradeButton(QAbstractButton):
             painter.setOpacity(0.4)
         paint_grade(painter, QRectF(left, top, badge.width(), badge.height()), self.grade)
         words = QRectF(0, top + badge.height() + 1, self.width(), self.fontMetrics().height() + 2)
-        font = self.font()
-        font.setBold(self.isChecked())
-        painter.setFont(font)
+        painter.setFont(self._bold() if self.isChecked() else self.font())
         painter.setPen(color(Tone.TEXT))
         painter.drawText(words, Qt.AlignmentFlag.AlignCenter, self.text())
         painter.end()
+
+    def _bold(self) -> QFont:
+        font = QFont(self.font())
+        font.setBold(True)
+        return font
 
 
 class GradeButtons(QWidget):

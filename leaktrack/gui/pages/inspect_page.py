@@ -39,17 +39,22 @@ class InspectPage(QWidget):
         super().__init__(parent)
         self._session = session
         self._photo_id: UUID | None = None
+        self._zone_id: UUID | None = None
+        self._guest_id: UUID | None = None
         self._in_hand: tuple[UUID | None, UUID | None] = (None, None)
         self.marking = Marking(session, self)
         self.sidebar = InspectionSidebar(session)
         self.adder = PhotoAdder(session, self)
         self.drop_target = DropTarget(
-            self, lambda sources: self.adder.sentence(sources, self._place)
+            self, lambda sources: self.adder.sentence(sources, self.place)
         )
         self._stack = QStackedWidget()
         self._heading = Heading("", 2)
         self.facts = InspectionFacts(session)
         self.facts_button = push_button("", self.show_facts, icon_name="question")
+        self.back_button = push_button(
+            self.tr("Back to the inspection"), self._on_guest_left, icon_name="previous"
+        )
         self._is_stale = True
         self._build_layout()
         self._connect()
@@ -63,6 +68,7 @@ class InspectPage(QWidget):
         self._split.setSizes([164, 696, 350])
         head = QHBoxLayout()
         head.addWidget(self._heading, 1)
+        head.addWidget(self.back_button)
         head.addWidget(self.facts_button)
         work = QWidget()
         rows = QVBoxLayout(work)
@@ -120,35 +126,55 @@ class InspectPage(QWidget):
 
     def add_sources(self, sources: Sequence[Source]) -> None:
         """Add files, folders or pasted pictures to the inspection and zone in hand."""
-        self.adder.add(sources, self._place)
+        self.adder.add(sources, self.place)
 
     def reload(self) -> None:
         """Show what the records say now."""
         self._is_stale = False
         self._in_hand = (self._inspection_id, self._session.zone_id)
+        guest = self._session.project.find(Photo, self._guest_id) if self._guest_id else None
         inspection = self._inspection
-        shots = shot_list(self._session.project, inspection.id) if inspection else ()
-        shot = self._shot(shots)
-        self._choose_photo(shot)
-        if inspection is None and self._photo_id is None:
-            self._show_nothing()
+        if self._stack.currentWidget() is self.facts:
             return
-        if self._stack.currentWidget() is not self.facts:
-            self._stack.setCurrentIndex(0)
-        self.sidebar.setVisible(inspection is not None)
-        self._show_head(inspection)
-        self.sidebar.show_shots(shots, shot.zone.id if shot else None)
+        if guest is not None:
+            self._show_guest(guest)
+        elif inspection is not None:
+            self._show_inspection(inspection)
+        else:
+            self._show_nothing()
+
+    def _show_guest(self, photo: Photo) -> None:
+        self._stack.setCurrentIndex(0)
+        self.sidebar.hide()
+        self.facts_button.hide()
+        self.back_button.setVisible(self._inspection_id is not None)
+        self._heading.setText(self.tr("Photo"))
+        place = place_words(self._session.project, PhotoPlace(photo.zone_id, photo.inspection_id))
+        caption = " / ".join(part for part in (place, photo.original_name) if part)
+        self.marking.show(photo.id, caption)
+        self.marking.mark_pane.show_cautions(())
+
+    def _show_inspection(self, inspection: Inspection) -> None:
+        shots = shot_list(self._session.project, inspection.id)
+        shot = self._shot(shots)
+        self._zone_id = shot.zone.id if shot else None
         taken = shot.photos_taken if shot else ()
+        if self._photo_id not in taken:
+            self._photo_id = next(iter(taken), None)
+        self._stack.setCurrentIndex(0)
+        self.sidebar.show()
+        self.back_button.hide()
+        self._show_head(inspection, shot.zone if shot else None)
+        self.sidebar.show_shots(shots, self._zone_id)
         photos = [self._session.project.get(Photo, photo_id) for photo_id in taken]
         self.sidebar.show_photos(photos, self._photo_id)
         self._show_photo(shot)
-        cautions = cautions_of(inspection, self.marking.marks) if inspection else ()
-        self.marking.mark_pane.show_cautions(cautions)
+        self.marking.mark_pane.show_cautions(cautions_of(inspection, self.marking.marks))
 
     @property
     def photo_id(self) -> UUID | None:
-        """The photo shown."""
-        return self._photo_id
+        """The photo in hand; None where the zone has none yet."""
+        return self._guest_id or self._photo_id
 
     @property
     def _inspection_id(self) -> UUID | None:
@@ -163,26 +189,17 @@ class InspectPage(QWidget):
         return self._session.project.find(Inspection, inspection_id)
 
     @property
-    def _place(self) -> PhotoPlace:
-        return PhotoPlace(self._session.zone_id, self._inspection_id)
+    def place(self) -> PhotoPlace:
+        """Where photos go that are added here."""
+        return PhotoPlace(self._zone_id, self._inspection_id)
 
     def _shot(self, shots: Sequence[Shot]) -> Shot | None:
         in_hand = [shot for shot in shots if shot.zone.id == self._session.zone_id]
         return in_hand[0] if in_hand else next(iter(shots), None)
 
-    def _choose_photo(self, shot: Shot | None) -> None:
-        """Keep the photo in hand where it still belongs here, else take the zone's first."""
-        project = self._session.project
-        photo = project.find(Photo, self._photo_id) if self._photo_id is not None else None
-        is_alone = photo is not None and photo.inspection_id is None and shot is None
-        if is_alone or (photo is not None and shot and photo.id in shot.photos_taken):
-            return
-        taken = shot.photos_taken if shot else ()
-        self._photo_id = taken[0] if taken else None
-
     def _show_photo(self, shot: Shot | None) -> None:
         if self._photo_id is not None:
-            self.marking.show(self._photo_id, self._caption(self._photo_id))
+            self.marking.show(self._photo_id, "")
         elif shot is not None and shot.last_photo_id is not None:
             text = self.tr(
                 "%s is not photographed yet at this inspection. "
@@ -194,28 +211,17 @@ class InspectPage(QWidget):
             text = self.tr("%s is not photographed yet. Drop photos here, or choose Add photos.")
             self.marking.show_none(text % name)
 
-    def _caption(self, photo_id: UUID) -> str:
-        photo = self._session.project.get(Photo, photo_id)
-        if photo.inspection_id is not None:
-            return ""
-        place = place_words(self._session.project, PhotoPlace(photo.zone_id))
-        return " / ".join(part for part in (place, photo.original_name) if part)
-
-    def _show_head(self, inspection: Inspection | None) -> None:
-        zone_id = self._session.zone_id
-        zone = self._session.project.find(Zone, zone_id) if zone_id is not None else None
-        parts = [zone.name if zone else "", inspection_name(inspection) if inspection else ""]
-        self._heading.setText(", ".join(part for part in parts if part) or self.tr("Photo"))
-        missing = len(missing_facts(inspection)) if inspection else 0
+    def _show_head(self, inspection: Inspection, zone: Zone | None) -> None:
+        name = inspection_name(inspection)
+        self._heading.setText(f"{zone.name}, {name}" if zone else name)
+        missing = len(missing_facts(inspection))
         one, several = self.tr("1 fact missing…"), self.tr("%d facts missing…") % missing
         all_there = self.tr("Facts of this look…")
         self.facts_button.setText(all_there if not missing else one if missing == 1 else several)
         self.facts_button.setAccessibleName(self.facts_button.text())
-        self.facts_button.setVisible(inspection is not None)
+        self.facts_button.show()
 
     def _show_nothing(self) -> None:
-        if self._stack.currentWidget() is self.facts:
-            return
         engine_id = self._session.engine_id
         has_any = bool(self._session.project.all(Inspection, engine_id=engine_id))
         self._stack.setCurrentIndex(1 if has_any else 2)
@@ -234,6 +240,9 @@ class InspectPage(QWidget):
             self.reload()
 
     def _on_records_changed(self) -> None:
+        self._reload_if_shown()
+
+    def _reload_if_shown(self) -> None:
         self._is_stale = True
         if self.isVisible():
             self.reload()
@@ -243,33 +252,33 @@ class InspectPage(QWidget):
         self.reload()
 
     def _on_picked(self) -> None:
-        if not self.isVisible():
-            self._is_stale = True
-        elif self._in_hand != (self._inspection_id, self._session.zone_id):
-            self.reload()
+        if self._in_hand != (self._inspection_id, self._session.zone_id):
+            self._guest_id = None
+            self._reload_if_shown()
 
     def _on_photo_chosen(self, photo_id: UUID) -> None:
         self._photo_id = photo_id
-        self.marking.show(photo_id, self._caption(photo_id))
+        self.marking.show(photo_id, "")
 
     def _on_photo_wanted(self, photo_id: UUID, at: PointPx | None) -> None:
         photo = self._session.project.find(Photo, photo_id)
         if photo is None:
             return
-        self._photo_id = photo_id
-        if photo.inspection_id is not None:
+        if self._stack.currentWidget() is self.facts:
+            self._stack.setCurrentIndex(0)
+        if photo.inspection_id is not None and photo.zone_id is not None:
             entry = (EntryKind.INSPECTION, photo.inspection_id)
             self._session.pick(entry=entry, zone_id=photo.zone_id)
-            self._photo_id = photo_id
-            self.reload()
+            self._guest_id, self._photo_id = None, photo_id
         else:
-            self._stack.setCurrentIndex(0)
-            self.sidebar.hide()
-            self._heading.setText(self.tr("Photo"))
-            self.facts_button.hide()
-            self.marking.show(photo_id, self._caption(photo_id))
+            self._guest_id = photo_id
+        self.reload()
         if at is not None:
             self.marking.photo_pane.view.center_on_point(at, _CLOSE_ZOOM)
+
+    def _on_guest_left(self) -> None:
+        self._guest_id = None
+        self.reload()
 
     def _on_photos_wanted(self) -> None:
         self.add_sources(ask_for_photos(self))
