@@ -51,9 +51,7 @@ class Session(QObject):
         self.zone_id: UUID | None = None
         self.joint_id: UUID | None = None
         self.leak_id: UUID | None = None
-        engines = project.all(Engine)
-        if engines:
-            self.engine_id = engines[0].id
+        self._keep_an_engine()
 
     def do(self, label: str, edit: Edit) -> None:
         """Apply an edit as one undoable step; ``label`` names it in the menu."""
@@ -83,5 +81,12 @@ class Session(QObject):
 
     def _apply(self, edit: Edit) -> Edit:
         inverse = self.project.apply(edit)
+        self._keep_an_engine()
         self.records_changed.emit()
         return inverse
+
+    def _keep_an_engine(self) -> None:
+        """Take the first engine in hand where none is, or where the one in hand was taken back."""
+        if self.engine_id is None or self.project.find(Engine, self.engine_id) is None:
+            engines = self.project.all(Engine)
+            self.engine_id = engines[0].id if engines else None

@@ -53,9 +53,9 @@ class EnginePage(QWidget):
         except LeakTrackError as error:
             self._session.report(error)
             return
-        # First in hand, then there: whoever listens for changed records asks for the one in hand.
-        self._session.engine_id = engine.id
         self._session.do(self.tr("Add engine"), edit)
+        self._session.engine_id = engine.id
+        self._session.records_changed.emit()
 
     def _show_state(self) -> None:
         self.stack.setCurrentIndex(1 if self._session.engine_id is None else 0)

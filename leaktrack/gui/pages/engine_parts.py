@@ -20,6 +20,7 @@ from leaktrack.gui.pages.material_editor import fresh_name
 from leaktrack.gui.panels import ScrolledPage, push_button
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.gui.when_seen import WhenSeen
 from leaktrack.model.engine import Engine, Face, FaceSide, Joint, SealKind, Zone
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
@@ -62,7 +63,7 @@ class EngineParts(QWidget):
         )
         self._stack = QStackedWidget()
         self._build()
-        session.records_changed.connect(self.reload)
+        session.records_changed.connect(WhenSeen(self, self.reload).request)
         session.picked.connect(self._on_picked)
         self.reload()
 

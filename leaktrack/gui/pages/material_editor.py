@@ -16,6 +16,7 @@ from leaktrack.gui.pages.fact_fields import unit_for
 from leaktrack.gui.panels import CautionBox, Heading, ScrolledPage, TonedLabel, push_button
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_L, Tone, icon
+from leaktrack.gui.when_seen import WhenSeen
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import SealKind
 from leaktrack.model.errors import LeakTrackError
@@ -58,7 +59,7 @@ class MaterialEditor(QWidget):
             self.tr("Remove"), self.remove_material, icon_name="remove", is_quiet=True
         )
         self._build()
-        session.records_changed.connect(self.reload)
+        session.records_changed.connect(WhenSeen(self, self.reload).request)
         self.reload()
 
     def reload(self) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLay
 from leaktrack.gui.panels import EmptyState, Heading, ScrolledPage, push_button
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.gui.when_seen import WhenSeen
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.record import Edit
@@ -70,8 +71,9 @@ class RecordPage(QWidget):
     def listen(self) -> None:
         """Show the record in hand now, and whenever another one is."""
         self.content.addStretch(1)
-        self.session.records_changed.connect(self.reload)
-        self.session.picked.connect(self.reload)
+        fresh = WhenSeen(self, self.reload)
+        self.session.records_changed.connect(fresh.request)
+        self.session.picked.connect(fresh.request)
         self.reload()
 
     def reload(self) -> None:
