@@ -6,6 +6,7 @@ The pan zone has a photo at the first inspection only.
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cache
 from pathlib import Path
 
 from leaktrack.model.engine import (
@@ -26,7 +27,7 @@ from leaktrack.model.record import added
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.project import Project
-from tests.pictures import Stain, casting, relit, stained, write_photo
+from tests.pictures import Rgb, Stain, casting, relit, stained, write_photo
 
 STAIN = Stain(400, 470)
 
@@ -64,10 +65,10 @@ def inspect_engine(project: Project, folder: Path) -> InspectedEngine:
         engine_id=engine.id, looked_at=datetime(2026, 3, 15, 10, tzinfo=UTC), title="Second look"
     )
     project.apply(added(engine, face, cover, pan, joint, *bolts, first, second))
-    wet, _ = stained(casting(), STAIN)
+    wet, wet_later, dry = _pictures()
     cover_first = _taken_in(project, folder / "cover_1.jpg", wet, cover, first)
-    cover_second = _taken_in(project, folder / "cover_2.jpg", relit(wet), cover, second)
-    pan_first = _taken_in(project, folder / "pan_1.jpg", casting(seed=7), pan, first)
+    cover_second = _taken_in(project, folder / "cover_2.jpg", wet_later, cover, second)
+    pan_first = _taken_in(project, folder / "pan_1.jpg", dry, pan, first)
     leak = Leak(zone_id=cover.id, number=1, joint_id=joint.id)
     mark = LeakMark(
         leak_id=leak.id,
@@ -86,7 +87,13 @@ def inspect_engine(project: Project, folder: Path) -> InspectedEngine:
     )  # fmt: skip
 
 
-def _taken_in(project: Project, path: Path, rgb, zone: Zone, inspection: Inspection) -> Photo:
+@cache
+def _pictures() -> tuple[Rgb, Rgb, Rgb]:
+    wet, _ = stained(casting(), STAIN)
+    return wet, relit(wet), casting(seed=7)
+
+
+def _taken_in(project: Project, path: Path, rgb: Rgb, zone: Zone, inspection: Inspection) -> Photo:
     write_photo(path, rgb)
     outcome = add_photos(project, [path], zone_id=zone.id, inspection_id=inspection.id)
     project.apply(outcome.edit)
