@@ -12,6 +12,7 @@ import io
 import os
 import threading
 import zipfile
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,8 @@ import cv2
 import numpy as np
 import onnxruntime as ort
 from numpy.typing import NDArray
+
+from leaktrack.imaging.targeting import Square
 
 Floats = NDArray[np.float32]
 Rgb = NDArray[np.uint8]
@@ -30,6 +33,7 @@ _CELL_PX = 8  # the backbone's maps are an eighth of its picture
 _SIDE_STEP_PX = 32  # and its picture's sides are multiples of this
 _LEAST_HEAT = 0.05
 _LEAST_MATCH_SCORE = 0.1
+_SHEET = 1.7  # a target's sheet against its black square; one module of margin makes 1.33
 _BICUBIC = -0.75  # the variant of cubic interpolation the networks were trained with
 
 
@@ -46,6 +50,19 @@ class Features:
     xy: Floats
     descriptors: Floats
     size: tuple[int, int]
+
+    def outside(self, squares: Sequence[Square]) -> "Features":
+        """Return them without those on printed targets and their margins.
+
+        A target lies somewhere else at each inspection; its points would drag the engine along.
+        """
+        is_kept = np.ones(len(self.xy), bool)
+        for square in squares:
+            corners = np.array([[corner.x, corner.y] for corner in square], np.float32)
+            middle = corners.mean(axis=0)
+            sheet = (middle + _SHEET * (corners - middle)).reshape(-1, 1, 2)
+            is_kept &= [cv2.pointPolygonTest(sheet, (x, y), False) < 0 for x, y in self.xy.tolist()]
+        return Features(self.xy[is_kept], self.descriptors[is_kept], self.size)
 
     def to_bytes(self) -> bytes:
         """Return them as bytes for a cache; descriptors lose what does not matter."""

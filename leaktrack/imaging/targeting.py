@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from leaktrack.model.shapes import PointPx, area_px2
 
+Square = tuple[PointPx, PointPx, PointPx, PointPx]
 DEFAULT_SIDE_MM = 30.0
 _LEAST_SIDE_PX = 16  # below, the corners are worth nothing; own judgement
 
@@ -27,7 +28,7 @@ class TargetScale:
         tilt: Shortest side against the longest; 1 where the camera looked straight at it.
     """
 
-    corners_px: tuple[PointPx, PointPx, PointPx, PointPx]
+    corners_px: Square
     side_mm: float
     mm_per_px: float
     tilt: float
@@ -46,13 +47,11 @@ def square_target(
         side_mm: Printed side of the black square.
         shrunk_by: Full photo's width over that of ``rgb``; places and scale are the full photo's.
     """
-    settings = cv2.aruco.DetectorParameters()
-    settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
-    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
-    detector = cv2.aruco.ArucoDetector(dictionary, settings)
-    found, _, _ = detector.detectMarkers(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY))
-    squares = [_corners(np.asarray(corners, float).reshape(4, 2), shrunk_by) for corners in found]
-    squares = [square for square in squares if min(_sides_px(square)) >= _LEAST_SIDE_PX]
+    squares = [
+        square
+        for square in squares_seen(rgb, shrunk_by)
+        if min(_sides_px(square)) >= _LEAST_SIDE_PX
+    ]
     if not squares:
         return None
     largest = max(squares, key=area_px2)
@@ -61,13 +60,21 @@ def square_target(
     return TargetScale(largest, side_mm, mm_per_px, min(sides) / max(sides))
 
 
-def _corners(
-    corners: NDArray[np.float64], shrunk_by: float
-) -> tuple[PointPx, PointPx, PointPx, PointPx]:
+def squares_seen(rgb: NDArray[np.uint8], shrunk_by: float = 1.0) -> list[Square]:
+    """Return the corners of every target in a photo, in px of the full photo; see above."""
+    settings = cv2.aruco.DetectorParameters()
+    settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
+    detector = cv2.aruco.ArucoDetector(dictionary, settings)
+    found, _, _ = detector.detectMarkers(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY))
+    return [_corners(np.asarray(corners, float).reshape(4, 2), shrunk_by) for corners in found]
+
+
+def _corners(corners: NDArray[np.float64], shrunk_by: float) -> Square:
     full = (corners + 0.5) * shrunk_by - 0.5
     first, second, third, fourth = (PointPx(float(x), float(y)) for x, y in full)
     return first, second, third, fourth
 
 
-def _sides_px(square: tuple[PointPx, PointPx, PointPx, PointPx]) -> list[float]:
+def _sides_px(square: Square) -> list[float]:
     return [square[i].distance_px(square[(i + 1) % 4]) for i in range(4)]
