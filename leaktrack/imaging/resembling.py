@@ -12,6 +12,11 @@ SAME_PLACE_MATCHES = 40
 """Fewer agreeing matches than this: two photos do not show the same place. More prove little. Own
 measurement: photos of one zone had 81 and more, but a like part of another engine up to 121."""
 
+SURELY_SAME_PLACE = 16.0
+"""Sameness from which on two photos surely show the same place. Own measurement on 18 rendered
+photos of four zones: the best photo of the right zone had 22 and more, the best of a wrong zone,
+on the other bank, which is built alike, at most 12."""
+
 _POINTS = 1024
 _AGREEING_SHARE = 0.004  # of the longest side: points that far off still lie on the same surface
 _LEAST_MATCHES = 8
@@ -45,8 +50,31 @@ def likeness(one: Look, other: Look) -> float:
 
 def agreeing_matches(one: Features, other: Features, pairs: NDArray[np.int64]) -> int:
     """Return how many matches one flat surface explains, seen from both places."""
+    return len(_agreeing(one, other, pairs))
+
+
+def sameness(one: Features, other: Features, pairs: NDArray[np.int64]) -> float:
+    """Return how surely two photos show the same place: agreeing matches times their spread.
+
+    The spread is their standard deviation against the longest side, in the photo where it is less.
+    Without it, the same printed target in two photos of different places would look like one place.
+    """
+    agreeing = _agreeing(one, other, pairs)
+    if not len(agreeing):
+        return 0.0
+    spreads = (
+        np.sqrt(xy.var(axis=0).sum()) / max(features.size)
+        for xy, features in (
+            (one.xy[agreeing[:, 0]], one),
+            (other.xy[agreeing[:, 1]], other),
+        )
+    )
+    return float(len(agreeing) * min(spreads))
+
+
+def _agreeing(one: Features, other: Features, pairs: NDArray[np.int64]) -> NDArray[np.int64]:
     if len(pairs) < _LEAST_MATCHES:
-        return 0
+        return pairs[:0]
     _, is_in = cv2.findHomography(
         one.xy[pairs[:, 0]],
         other.xy[pairs[:, 1]],
@@ -55,4 +83,4 @@ def agreeing_matches(one: Features, other: Features, pairs: NDArray[np.int64]) -
         maxIters=2000,
         confidence=0.999,
     )
-    return 0 if is_in is None else int(is_in.sum())
+    return pairs[:0] if is_in is None else pairs[is_in.ravel() > 0]

@@ -1,14 +1,19 @@
-"""List what to photograph at an inspection, framed as last time."""
+"""List what to photograph at an inspection, framed as last time, and warn of useless photos."""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from uuid import UUID
 
+from leaktrack.imaging.reading import read_upright
 from leaktrack.model.engine import Zone
 from leaktrack.model.inspection import Inspection
-from leaktrack.model.photo import Photo
+from leaktrack.model.photo import Photo, PhotoWarning
 from leaktrack.workflows.find_engine import Reader, zones_of_engine
+from leaktrack.workflows.find_features import same_points
 from leaktrack.workflows.project import Project
+
+_JUDGED_PX = 2048
+"""Sharpness is told at half of this; a smaller decode is faster."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +63,47 @@ def last_photo(reader: Reader, zone: Zone, inspection: Inspection) -> Photo | No
         return None
     reference = reader.get(Photo, zone.reference_photo_id)
     return None if reference.inspection_id == inspection.id else reference
+
+
+def photo_warnings(project: Project, photo_id: UUID) -> tuple[PhotoWarning, ...]:
+    """Return why a photo may be of little use, while the camera is still at hand.
+
+    Raises:
+        MissingRecord: There is no such photo.
+        UnreadablePhoto: A photo's file is missing or damaged.
+    """
+    # OpenCV takes a while to load, and the window imports this before it stands.
+    from leaktrack.imaging.judging import photo_quality
+
+    photo = project.get(Photo, photo_id)
+    quality = photo_quality(read_upright(project.photo_path(photo), _JUDGED_PX))
+    found = {
+        PhotoWarning.BLURRED: quality.is_blurred,
+        PhotoWarning.TOO_DARK: quality.is_too_dark,
+        PhotoWarning.TOO_BRIGHT: quality.is_too_bright,
+        PhotoWarning.SHOWS_SOMETHING_ELSE: _shows_something_else(project, photo),
+    }
+    return tuple(warning for warning, is_so in found.items() if is_so)
+
+
+def _shows_something_else(project: Project, photo: Photo) -> bool:
+    from leaktrack.imaging.resembling import SAME_PLACE_MATCHES
+
+    with project.read() as records:
+        last = _framed_like(records, photo)
+    return last is not None and same_points(project, last, photo) < SAME_PLACE_MATCHES
+
+
+def _framed_like(reader: Reader, photo: Photo) -> Photo | None:
+    """Return the photo that this one should be framed like."""
+    if photo.zone_id is None:
+        return None
+    zone = reader.get(Zone, photo.zone_id)
+    if photo.inspection_id is not None:
+        return last_photo(reader, zone, reader.get(Inspection, photo.inspection_id))
+    if zone.reference_photo_id in (None, photo.id):
+        return None
+    return reader.find(Photo, zone.reference_photo_id)
 
 
 def _order(photo: Photo) -> tuple[datetime, UUID]:

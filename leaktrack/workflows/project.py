@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import cached_property
 from pathlib import Path
 from types import TracebackType
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 from uuid import UUID
 
 from leaktrack.model.photo import Clip, Photo
@@ -12,6 +13,9 @@ from leaktrack.model.record import Edit, Record
 from leaktrack.store.photo_files import PhotoFiles
 from leaktrack.store.project_folder import OpenFolder, create_folder, open_folder
 from leaktrack.store.records import Records
+
+if TYPE_CHECKING:
+    from leaktrack.imaging.learned_matching import LearnedMatcher
 
 T = TypeVar("T", bound=Record)
 Progress = Callable[[int, int, str], None]
@@ -69,6 +73,14 @@ class Project:
     def clip_files(self) -> PhotoFiles:
         """The video files that were copied into the project."""
         return self._opened.clip_files
+
+    @cached_property
+    def matcher(self) -> "LearnedMatcher":
+        """The networks that find the same points in two photos; loaded when first used."""
+        # Their library takes a while to load, and only those who compare photos need it.
+        from leaktrack.imaging.learned_matching import LearnedMatcher
+
+        return LearnedMatcher(self.resources_folder / "models")
 
     @contextmanager
     def read(self) -> Iterator[Records]:
