@@ -1,10 +1,13 @@
 """A page that reads the records when it is looked at, not while another page is shown."""
 
+from PySide6.QtCore import QEvent
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from leaktrack.gui.panels import EmptyState
 from leaktrack.gui.session import Session
+
+_LEAST_LINES = 20
 
 
 class LazyPage(QWidget):
@@ -15,6 +18,7 @@ class LazyPage(QWidget):
         self.session = session
         self._is_stale = True
         self._empty: dict[str, int] = {}
+        self._content: QWidget | None = None
         self.stack = QStackedWidget()
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
@@ -22,7 +26,20 @@ class LazyPage(QWidget):
 
     def set_content(self, content: QWidget) -> None:
         """Show this where there is something to show."""
+        self._content = content
         self.stack.insertWidget(0, content)
+        self._set_least_height()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep room for the same number of lines when the text grows."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._set_least_height()
+
+    def _set_least_height(self) -> None:
+        # Wrapped texts ask for the height that they would need if they were one word wide.
+        if self._content is not None:
+            self._content.setMinimumHeight(_LEAST_LINES * self.fontMetrics().height())
 
     def add_empty_state(self, key: str, empty: EmptyState) -> None:
         """Keep what to show where there is nothing, under a name."""

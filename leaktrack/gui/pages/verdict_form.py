@@ -6,13 +6,14 @@ from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from leaktrack.gui.choice_fields import ChoiceField
 from leaktrack.gui.field_grid import FieldGrid
 from leaktrack.gui.fields import TextField
 from leaktrack.gui.flow_layout import FlowLayout
-from leaktrack.gui.panels import TonedLabel, push_button
+from leaktrack.gui.pages.toggle_button import ToggleButton
+from leaktrack.gui.panels import TonedLabel
 from leaktrack.gui.theme import GAP, GAP_S, Tone
 from leaktrack.gui.times import day_text
 from leaktrack.model.trace import Candidate, CauseState
@@ -42,7 +43,7 @@ class VerdictForm(QWidget):
         self.bolt.set_value(_bolt_id(candidate))
         self.bolt.answered.connect(self.bolt.set_value)
         self.bolt.setVisible(bool(bolts))
-        self.buttons: dict[CauseState, QPushButton] = {}
+        self.buttons: dict[CauseState, ToggleButton] = {}
         row = QWidget()
         flow = FlowLayout(GAP_S, row)
         for state in CauseState:
@@ -72,14 +73,13 @@ class VerdictForm(QWidget):
         """Bring back what was being typed."""
         self.reason.line.setText(text)
 
-    def _button(self, state: CauseState, candidate: Candidate, *, is_locked: bool) -> QPushButton:
+    def _button(self, state: CauseState, candidate: Candidate, *, is_locked: bool) -> ToggleButton:
         texts = {
             CauseState.SUSPECTED: self.tr("Suspect"),
             CauseState.CONFIRMED: self.tr("Confirm"),
             CauseState.RULED_OUT: self.tr("Rule out"),
         }
-        button = push_button(texts[state], partial(self._decide, state), icon_name=_ICONS[state])
-        button.setCheckable(True)
+        button = ToggleButton(texts[state], _ICONS[state], partial(self._decide, state))
         button.setChecked(candidate.verdict is not None and candidate.verdict.state is state)
         button.setAccessibleName(f"{texts[state]}: {candidate.joint.name}")
         button.setEnabled(not is_locked)

@@ -1,0 +1,133 @@
+"""Fetch two photos laid over each other off the window's thread, ready to be drawn."""
+
+from dataclasses import dataclass
+from functools import partial
+from uuid import UUID
+
+import numpy as np
+from numpy.typing import NDArray
+from PySide6.QtCore import QObject, Signal
+from PySide6.QtGui import QImage
+
+from leaktrack.gui.pixels import to_words
+from leaktrack.gui.session import Session
+from leaktrack.gui.theme import mark_pen_pair
+from leaktrack.model.errors import Cancelled, LeakTrackError
+from leaktrack.workflows.lay_over import lay_over
+from leaktrack.workflows.project import Progress, Project
+
+LONGEST_PX = 1600
+_STRIPE_PX = 6
+_STRIPES_APART_PX = 42
+_OPAQUE = 0xFF000000
+
+
+@dataclass(frozen=True, slots=True)
+class LaidOver:
+    """The earlier photo in the frame of the later one.
+
+    Attributes:
+        earlier: See-through where the earlier photo does not show the place.
+        hatching: Stripes over the places where nothing can be told; None where there are none.
+        state: "aligned", "unreliable" or "failed".
+        unseen_share: Share of the later photo where nothing can be told.
+        problem: Why it failed, where that is known.
+    """
+
+    state: str
+    earlier: QImage | None
+    hatching: QImage | None
+    unseen_share: float
+    problem: str = ""
+
+
+class OverlayLoader(QObject):
+    """Lays photos over each other; only the latest wish is answered.
+
+    One pair at a time, since it keeps a thread busy for seconds that photos are waiting for too.
+    """
+
+    loaded = Signal(object)
+    """Here it is (LaidOver)."""
+    failed = Signal(object)
+    """It cannot be had (LeakTrackError)."""
+
+    def __init__(self, session: Session, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self._session = session
+        self._wish: tuple[UUID, UUID] | None = None
+        self._under_way: tuple[UUID, UUID] | None = None
+
+    def load(self, pair: tuple[UUID, UUID] | None) -> None:
+        """Ask for a pair of photos, earlier first; None forgets the last wish."""
+        self._wish = pair
+        if self._under_way is None:
+            self._start()
+
+    def _start(self) -> None:
+        pair = self._under_way = self._wish
+        if pair is None:
+            return
+        self._session.background.run(
+            partial(self._work, pair), then=self._on_loaded, failed=self._on_failed, owner=self
+        )
+
+    def _work(self, pair: tuple[UUID, UUID]) -> LaidOver | None:
+        """Return the pair laid over each other; None where another one is wanted meanwhile."""
+
+        def go_on(_done: int, _total: int, what: str) -> None:
+            if pair != self._wish:
+                raise Cancelled(what)
+
+        try:
+            return _laid(self._session.project, *pair, go_on)
+        except Cancelled:
+            return None
+
+    def _on_loaded(self, laid: LaidOver | None) -> None:
+        if self._has_ended() and laid is not None:
+            self.loaded.emit(laid)
+
+    def _on_failed(self, error: LeakTrackError) -> None:
+        if self._has_ended():
+            self.failed.emit(error)
+
+    def _has_ended(self) -> bool:
+        """Begin with what is wanted now; return whether that was it already."""
+        was_wanted = self._under_way == self._wish
+        self._under_way = None
+        if not was_wanted:
+            self._start()
+        return was_wanted
+
+
+def _laid(project: Project, before_id: UUID, after_id: UUID, progress: Progress) -> LaidOver:
+    overlay = lay_over(project, before_id, after_id, LONGEST_PX, progress)
+    if overlay.state == "failed":
+        return LaidOver("failed", None, None, 1.0)
+    is_valid = overlay.is_valid
+    words = to_words(overlay.before_rgb)
+    words[~is_valid] = 0
+    unseen_share = 1.0 - float(is_valid.mean())
+    hatching = None if unseen_share == 0 else _to_image(_stripes(is_valid))
+    return LaidOver(overlay.state, _to_image(words), hatching, unseen_share)
+
+
+def _stripes(is_valid: NDArray[np.bool_]) -> NDArray[np.uint32]:
+    """Return slanted stripes, each light beside dark, where a mask is false; see-through else."""
+    rows, cols = is_valid.shape
+    phase = np.add.outer(np.arange(rows), np.arange(cols)) % _STRIPES_APART_PX
+    halo, inner = mark_pen_pair()
+    dark, light = int(halo.color().rgb()) | _OPAQUE, int(inner.color().rgb()) | _OPAQUE
+    stripes = np.zeros(is_valid.shape, dtype=np.uint32)
+    stripes[phase < _STRIPE_PX] = light
+    stripes[(phase >= _STRIPE_PX) & (phase < 2 * _STRIPE_PX)] = dark
+    stripes[is_valid] = 0
+    return stripes
+
+
+def _to_image(words: NDArray[np.uint32]) -> QImage:
+    rows, cols = words.shape
+    words = np.ascontiguousarray(words)
+    shared = QImage(words.data, cols, rows, words.strides[0], QImage.Format.Format_ARGB32)
+    return shared.convertToFormat(QImage.Format.Format_ARGB32_Premultiplied)
