@@ -60,7 +60,7 @@ def carry_points(
     alignment = alignment_of(project, from_photo_id, to_photo_id)
     if alignment.state is AlignmentState.FAILED:
         return (CarriedPoint(PlaceState.UNKNOWN),) * len(points)
-    carried = alignment.carry(np.array([[point.x, point.y] for point in points]))
+    carried = alignment.carry(np.array([[point.x, point.y] for point in points], float))
     return tuple(
         CarriedPoint(PlaceState(state.value), PointPx(float(x), float(y)), float(sigma))
         if np.isfinite(x)
