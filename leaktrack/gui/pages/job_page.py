@@ -100,10 +100,9 @@ class JobPage(RecordPage):
         self.deviations.show_job(view)
         self.job_form.show_job(view)
         self.footage.show_job(view)
-        shown = [each for each in view.evidence if each.photo_id is not None]
-        photos = {photo.id: photo for photo in self.session.project.all(Photo)}
-        rows = [(photos[each.photo_id], each.note) for each in shown if each.photo_id in photos]
-        self.photos.show_photos([row[0] for row in rows], [row[1] for row in rows])
+        notes = {each.photo_id: each.note for each in view.evidence if each.photo_id is not None}
+        photos = self.session.project.all(Photo, id=list(notes))
+        self.photos.show_photos(photos, [notes[photo.id] for photo in photos])
         self._show_chain(view)
 
     def choose_photos(self) -> None:

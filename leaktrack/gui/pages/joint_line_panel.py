@@ -74,7 +74,8 @@ class JointLinePanel(QWidget):
         )
         self._zone, self._joint = zone, joint
         photos = self._session.project.all(Photo, zone_id=zone.id)
-        self.photos.show_photos(photos, [self._photo_words(photo) for photo in photos])
+        lines = self._session.project.all(JointLine, photo_id=[photo.id for photo in photos])
+        self.photos.show_photos(photos, [self._photo_words(photo, lines) for photo in photos])
         if is_other:
             self._put_tool_away()
             self._photo_id = None
@@ -199,11 +200,11 @@ class JointLinePanel(QWidget):
         bolts = sum(1 for point in line.points if point.bolt_number is not None)
         return self.tr("The line is drawn, with %d bolts.") % bolts
 
-    def _photo_words(self, photo: Photo) -> str:
-        lines = self._session.project.all(JointLine, photo_id=photo.id)
+    def _photo_words(self, photo: Photo, lines: Sequence[JointLine]) -> str:
         is_reference = self._zone is not None and self._zone.reference_photo_id == photo.id
         words = [self.tr("reference")] if is_reference else []
-        if self._joint is not None and any(line.joint_id == self._joint.id for line in lines):
+        joint_id = self._joint.id if self._joint is not None else None
+        if any((line.photo_id, line.joint_id) == (photo.id, joint_id) for line in lines):
             words.append(self.tr("line drawn"))
         return ", ".join(words)
 
