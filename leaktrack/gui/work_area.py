@@ -7,6 +7,7 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QIcon, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
+from leaktrack.gui.page_frame import PageFrame
 from leaktrack.gui.page_kinds import PAGE_OF_ENTRY, PAGES, StartsNew
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP, icon
@@ -27,6 +28,7 @@ class WorkArea(QWidget):
         super().__init__(parent)
         self._session = session
         self._pages: dict[str, QWidget] = {}
+        self._frames: dict[str, PageFrame] = {}
         self._entries_shown = (session.entry, session.earlier_entry)
         self.bar = QTabBar()
         self.bar.setExpanding(False)
@@ -71,7 +73,8 @@ class WorkArea(QWidget):
             page: QWidget = page_class(self._session)
             page.setAccessibleName(self.tr(kind.title))
             self._pages[key] = page
-            self._stack.addWidget(page)
+            self._frames[key] = PageFrame(page)
+            self._stack.addWidget(self._frames[key])
         return self._pages[key]
 
     def show_page(self, key: str) -> QWidget:
@@ -109,7 +112,8 @@ class WorkArea(QWidget):
 
     def _on_tab_changed(self, place: int) -> None:
         key = PAGES[place].key
-        self._stack.setCurrentWidget(self.page(key))
+        self.page(key)
+        self._stack.setCurrentWidget(self._frames[key])
         for other, kind in enumerate(PAGES):
             if kind.is_transient:
                 self.bar.setTabVisible(other, other == place)

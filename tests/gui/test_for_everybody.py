@@ -13,6 +13,17 @@ from leaktrack.settings import Settings
 from tests.gui.conftest import is_filled
 from tests.gui.looking import cut, letters, tab_stops, too_small, unnamed
 
+
+def _wait_for_none(qtbot, complaints: Callable[[], list[str]]) -> None:
+    """Wait until a page has been read and laid out, and nothing is to be complained of."""
+
+    def check() -> None:
+        assert complaints() == []
+
+    qtbot.waitUntil(check, timeout=10_000)
+
+
+pytestmark = pytest.mark.slow
 EVERY_PAGE = pytest.mark.parametrize("key", [page.key for page in PAGES])
 
 
@@ -29,35 +40,45 @@ def show_page(
         window.show_project(open_project(demo_copy))
         qtbot.waitUntil(lambda: is_filled(window), timeout=20_000)
         window.workbench.work.show_page(key)
-        qtbot.wait(200)
+        qtbot.wait(300)  # pages read what they show in the background
         return window
 
     return show
 
 
 @EVERY_PAGE
-def test_every_control_has_a_name(show_page, key: str):
-    assert unnamed(show_page(key)) == []
+def test_every_control_has_a_name(show_page, key: str, qtbot):
+    window = show_page(key)
+
+    _wait_for_none(qtbot, lambda: unnamed(window))
 
 
 @EVERY_PAGE
-def test_everything_to_be_hit_is_large_enough(show_page, key: str):
-    assert too_small(show_page(key), 24) == []
+def test_everything_to_be_hit_is_large_enough(show_page, key: str, qtbot):
+    window = show_page(key)
+
+    _wait_for_none(qtbot, lambda: too_small(window, 24))
 
 
 @EVERY_PAGE
-def test_everything_to_be_hit_is_large_enough_for_gloves(show_page, key: str):
-    assert too_small(show_page(key, gloves_mode=True), 44) == []
+def test_everything_to_be_hit_is_large_enough_for_gloves(show_page, key: str, qtbot):
+    window = show_page(key, gloves_mode=True)
+
+    _wait_for_none(qtbot, lambda: too_small(window, 44))
 
 
 @EVERY_PAGE
-def test_no_text_is_cut(show_page, key: str):
-    assert cut(show_page(key)) == []
+def test_no_text_is_cut(show_page, key: str, qtbot):
+    window = show_page(key)
+
+    _wait_for_none(qtbot, lambda: cut(window))
 
 
 @EVERY_PAGE
-def test_no_text_is_cut_at_half_as_large_again(show_page, key: str):
-    assert cut(show_page(key, text_percent=150)) == []
+def test_no_text_is_cut_at_half_as_large_again(show_page, key: str, qtbot):
+    window = show_page(key, text_percent=150)
+
+    _wait_for_none(qtbot, lambda: cut(window))
 
 
 @EVERY_PAGE
@@ -77,6 +98,13 @@ def test_the_tab_key_leads_around_and_back(show_page, key: str, qtbot):
 
     assert stops[-1] is start
     assert len(set(stops)) == len(stops)
+
+
+@EVERY_PAGE
+def test_large_text_does_not_enlarge_the_window(show_page, key: str):
+    window = show_page(key, text_percent=150)
+
+    assert (window.width(), window.height()) == (1280, 800)
 
 
 def test_the_welcome_page_is_for_everybody_too(make_window):

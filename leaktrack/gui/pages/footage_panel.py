@@ -34,7 +34,7 @@ class FootagePanel(QWidget):
         self._job_id: UUID | None = None
         self.clip_field = ChoiceField(self.tr("Clip"), {}, absent=self.tr("no clip open"))
         self.open_button = push_button(
-            self.tr("Open &video…"), self.choose_video, icon_name="video"
+            self.tr("Open vide&o…"), self.choose_video, icon_name="video"
         )
         self.spans = SpanList()
         self.span_note = TextField(self.tr("What the span shows"))

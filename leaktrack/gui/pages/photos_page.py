@@ -61,7 +61,7 @@ class PhotosPage(QWidget):
             self.tr("&Add photos…"), self.choose_photos, icon_name="add_photo", is_primary=True
         )
         self.folder_button = push_button(
-            self.tr("Add &folder…"), self.choose_folder, icon_name="folder"
+            self.tr("Add fol&der…"), self.choose_folder, icon_name="folder"
         )
         self.paste_button = push_button(self.tr("&Paste"), self.paste, icon_name="paste")
         for button in (self.add_button, self.folder_button, self.paste_button):
