@@ -317,6 +317,32 @@ def test_a_line_is_removed(at_joint, session, joint):
     assert "not drawn" in at_joint.lines.state.text()
 
 
+@pytest.mark.slow
+def test_a_line_is_carried_from_the_reference_and_stored_once_accepted(
+    lines, session, joint, qtbot
+):
+    click(lines.carry_button)
+    qtbot.waitUntil(lambda: lines.is_drawing, timeout=60_000)
+    assert "carried over" in lines.state.text()
+    assert stored_line(session, joint, lines) == ()
+
+    click(lines.done_button)
+
+    # The true stations of bolts in this photo are not known to the demo; its seam runs level,
+    # some 30 to 60 % down the photo, with bolts from left to right.
+    points = stored_line(session, joint, lines)[0].points
+    assert all(450 < point.at.y < 900 for point in points)
+    assert [point.at.x for point in points] == sorted(point.at.x for point in points)
+
+
+def test_where_no_photo_has_a_line_none_can_be_carried(parts, session):
+    parts.tree.select(session.project.all(Zone)[0].id)
+    click(parts.joint_button)
+
+    assert parts.lines.draw_button.isVisible()
+    assert not parts.lines.carry_button.isVisible()
+
+
 @pytest.fixture
 def materials(page):
     page.tabs.setCurrentIndex(1)

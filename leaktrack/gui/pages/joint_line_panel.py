@@ -1,14 +1,17 @@
 """Draw a joint's line into photos of its zone, and look at the lines that are there."""
 
 from collections.abc import Sequence
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from leaktrack.gui.background import Job
 from leaktrack.gui.choice_fields import FlagField
 from leaktrack.gui.field_grid import FieldGrid
 from leaktrack.gui.fields import NumberField
+from leaktrack.gui.pages.line_words import drawing_words, line_state_words, photo_words
 from leaktrack.gui.pages.photo_strip import PhotoStrip
 from leaktrack.gui.panels import Heading, TonedLabel, push_button
 from leaktrack.gui.photo_view import JointLineTool, PhotoView
@@ -18,8 +21,9 @@ from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.add_photos import AddedPhotos, Source, add_photos
+from leaktrack.workflows.carry_joint_lines import LineProposal, carry_joint_line
 from leaktrack.workflows.draw_joint_line import draw_joint_line, remove_joint_line
-from leaktrack.workflows.project import Progress
+from leaktrack.workflows.project import Progress, Project
 
 _VIEW_LINES = 22
 
@@ -37,6 +41,7 @@ class JointLinePanel(QWidget):
         self._joint: Joint | None = None
         self._photo_id: UUID | None = None
         self._tool: JointLineTool | None = None
+        self._proposal: LineProposal | None = None
         self.view = PhotoView(session)
         self.photos = PhotoStrip(
             session,
@@ -49,6 +54,9 @@ class JointLinePanel(QWidget):
         self.first_field = NumberField(self.tr("First bolt you will click"), is_whole=True)
         self.falls_field = FlagField(self.tr("Bolt numbers fall along the way"))
         self.draw_button = push_button("", self.draw, icon_name="draw_joint_line")
+        self.carry_button = push_button(
+            self.tr("Carr&y line over from another photo"), self.carry, icon_name="propose"
+        )
         self.done_button = push_button(self.tr("Line is d&one"), self._finish, icon_name="confirm")
         self.cancel_button = push_button(self.tr("Cancel"), self._put_tool_away)
         self.remove_button = push_button(
@@ -93,11 +101,20 @@ class JointLinePanel(QWidget):
     def draw(self) -> None:
         """Begin the joint's line in the photo shown, or go on with the one that is there."""
         line = self._line()
-        points = line.points if line is not None else ()
-        numbers = [point.bolt_number for point in points if point.bolt_number is not None]
-        self.first_field.set_value(numbers[0] if numbers else 1)
-        self.falls_field.set_value(False)
-        self._take_tool(points)
+        self._proposal = None
+        self._begin_with(line.points if line is not None else ())
+
+    def carry(self) -> None:
+        """Propose the line that the reference photo has, carried over by what both photos show."""
+        if self._joint is None or self._photo_id is None:
+            return
+        self._session.background.run_job(
+            self.tr("Carry the line of %s") % self._joint.name,
+            partial(_carried, self._session.project, self._joint.id, self._photo_id),
+            then=partial(self._on_carried, self._joint.id, self._photo_id),
+            failed=self._session.report,
+            owner=self,
+        )
 
     def remove_line(self) -> None:
         """Take the joint's line off the photo shown."""
@@ -105,6 +122,26 @@ class JointLinePanel(QWidget):
         if line is not None:
             edit = remove_joint_line(self._session.project, line.id)
             self._session.do(self.tr("Remove joint line"), edit)
+
+    def _on_carried(self, joint_id: UUID, photo_id: UUID, proposal: LineProposal | None) -> None:
+        is_here = self._joint is not None and self._joint.id == joint_id
+        if not is_here or self._photo_id != photo_id or self.is_drawing:
+            return
+        self._proposal = proposal
+        if proposal is None:
+            self.state.setText(
+                self.tr(
+                    "The photos do not show enough of the same to carry the line. Draw it here."
+                )
+            )
+        else:
+            self._begin_with(proposal.line.points)
+
+    def _begin_with(self, points: tuple[LinePoint, ...]) -> None:
+        numbers = [point.bolt_number for point in points if point.bolt_number is not None]
+        self.first_field.set_value(numbers[0] if numbers else 1)
+        self.falls_field.set_value(False)
+        self._take_tool(points)
 
     def _take_tool(self, points: tuple[LinePoint, ...]) -> None:
         first = self.first_field.stored or 1
@@ -117,7 +154,7 @@ class JointLinePanel(QWidget):
         self._show_state()
 
     def _put_tool_away(self) -> None:
-        self._tool = None
+        self._tool, self._proposal = None, None
         self.view.set_tool(None)
         self._show_lines()
         self._show_state()
@@ -183,30 +220,26 @@ class JointLinePanel(QWidget):
         )
         self.draw_button.setAccessibleName(self.draw_button.text().replace("&", ""))
         self.draw_button.setVisible(has_photo and not self.is_drawing and not is_locked)
+        can_carry = line is None and self._has_line_elsewhere()
+        self.carry_button.setVisible(self.draw_button.isVisibleTo(self) and can_carry)
         self.remove_button.setVisible(line is not None and not self.is_drawing and not is_locked)
         for widget in (self.first_field, self.falls_field, self.done_button, self.cancel_button):
             widget.setVisible(self.is_drawing)
-        self.state.setText(self._state_words(line) if has_photo else "")
+        words = drawing_words(self._proposal) if self.is_drawing else line_state_words(line)
+        self.state.setText(words if has_photo else "")
         self.state.setVisible(bool(self.state.text()))
 
-    def _state_words(self, line: JointLine | None) -> str:
-        if self.is_drawing:
-            return self.tr(
-                "Click where the joint passes each bolt, then drag points or add bends (Shift and "
-                "click) until the line lies on the seam. With the keyboard: arrows and Enter."
-            )
-        if line is None:
-            return self.tr("The line of this joint is not drawn in this photo yet.")
-        bolts = sum(1 for point in line.points if point.bolt_number is not None)
-        return self.tr("The line is drawn, with %d bolts.") % bolts
+    def _has_line_elsewhere(self) -> bool:
+        joint = self._joint
+        lines = self._session.project.all(JointLine, joint_id=joint.id) if joint else ()
+        return any(line.photo_id != self._photo_id for line in lines)
 
     def _photo_words(self, photo: Photo, lines: Sequence[JointLine]) -> str:
-        is_reference = self._zone is not None and self._zone.reference_photo_id == photo.id
-        words = [self.tr("reference")] if is_reference else []
         joint_id = self._joint.id if self._joint is not None else None
-        if any((line.photo_id, line.joint_id) == (photo.id, joint_id) for line in lines):
-            words.append(self.tr("line drawn"))
-        return ", ".join(words)
+        return photo_words(
+            is_reference=self._zone is not None and self._zone.reference_photo_id == photo.id,
+            has_line=any((each.photo_id, each.joint_id) == (photo.id, joint_id) for each in lines),
+        )
 
     def _best_photo(self, photos: Sequence[Photo]) -> UUID | None:
         here = [photo.id for photo in photos]
@@ -244,4 +277,10 @@ class JointLinePanel(QWidget):
             )
         )
         rows.addWidget(self.view)
-        rows.addWidget(FieldGrid((self.draw_button, self.remove_button), cell_characters=22))
+        rows.addWidget(
+            FieldGrid((self.draw_button, self.carry_button, self.remove_button), cell_characters=28)
+        )
+
+
+def _carried(project: Project, joint_id: UUID, photo_id: UUID, _job: Job) -> LineProposal | None:
+    return carry_joint_line(project, joint_id, photo_id)

@@ -1,0 +1,38 @@
+"""What is said about a joint's line in a photo."""
+
+from functools import partial
+
+from PySide6.QtCore import QCoreApplication
+
+from leaktrack.model.engine import JointLine
+from leaktrack.workflows.carry_joint_lines import LineProposal
+
+_tr = partial(QCoreApplication.translate, "line_words")
+
+
+def drawing_words(proposal: LineProposal | None) -> str:
+    """Return what to do while a line is being drawn, or a carried one looked at."""
+    if proposal is None:
+        return _tr(
+            "Click where the joint passes each bolt, then drag points or add bends (Shift and "
+            "click) until the line lies on the seam. With the keyboard: arrows and Enter."
+        )
+    look = _tr("Look along all of it, drag what is off the seam, then say it is done.")
+    if proposal.is_sure:
+        return _tr("This line was carried over by the photos themselves.") + " " + look
+    unsure = _tr("This line was carried over and is unsure, by some %d px.")
+    return f"{unsure % round(proposal.sigma_px)} {look}"
+
+
+def line_state_words(line: JointLine | None) -> str:
+    """Return whether a line is there."""
+    if line is None:
+        return _tr("The line of this joint is not drawn in this photo yet.")
+    bolts = sum(1 for point in line.points if point.bolt_number is not None)
+    return _tr("The line is drawn, with %d bolts.") % bolts
+
+
+def photo_words(*, is_reference: bool, has_line: bool) -> str:
+    """Return what a photo means for the lines of its zone."""
+    words = [_tr("reference")] if is_reference else []
+    return ", ".join([*words, _tr("line drawn")] if has_line else words)
