@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
     QHBoxLayout,
@@ -109,9 +109,6 @@ class PhotosPage(QWidget):
         self.assign_panel.removal_wanted.connect(lambda: self.remove(self.grid.selected_ids))
         self.adder.ended.connect(self._on_added)
         self.drop_target.dropped.connect(self.add_sources)
-        paste = QShortcut(QKeySequence(QKeySequence.StandardKey.Paste), self)
-        paste.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-        paste.activated.connect(self.paste)
 
     def reload(self) -> None:
         """Show the photos that there are now."""
