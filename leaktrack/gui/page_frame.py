@@ -16,6 +16,7 @@ class PageFrame(QScrollArea):
         super().__init__(parent)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # its page has the stops of the Tab key
+        self._page = page
         self.setWidget(page)
         page.installEventFilter(self)
 
@@ -26,12 +27,12 @@ class PageFrame(QScrollArea):
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
         """Follow a page that needs another size now."""
-        if watched is self.widget() and event.type() is QEvent.Type.LayoutRequest:
+        if watched is self._page and event.type() is QEvent.Type.LayoutRequest:
             self._fit()
         return super().eventFilter(watched, event)
 
     def _fit(self) -> None:
-        page = self.widget()
+        page = self._page
         room = self.maximumViewportSize()
         least = page.minimumSizeHint()
         width = max(room.width(), least.width())
