@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from uuid import UUID
 
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import LinePoint
@@ -12,6 +13,7 @@ from leaktrack.model.record import Edit
 from leaktrack.model.sealing_job import BeadPlace, Part, PartCondition, SealingJob, TorquePass
 from leaktrack.model.trace import CauseState
 from leaktrack.workflows.add_photos import Outcome, add_photos
+from leaktrack.workflows.carry_joint_lines import carry_joint_line
 from leaktrack.workflows.clips import add_clip
 from leaktrack.workflows.draw_joint_line import draw_joint_line
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
@@ -57,19 +59,41 @@ def _photo_places(story: DemoStory) -> Iterator[tuple[str, Told]]:
             yield name, {}
 
 
-def draw_lines(story: DemoStory) -> None:
-    """Draw each joint once, on the reference photo of its zone."""
+def draw_lines(story: DemoStory, progress: Progress) -> None:
+    """Draw each joint once; carry the line to the zone's other photos and look at it there.
+
+    Where the program is not sure of a carried line, the people dragged it right by hand.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+    """
     for told in story.told["zones"]:
-        points = [
-            LinePoint(
-                point_of(point["at"]),
-                point.get("bolt"),
-                point_of(point["head"]) if "head" in point else None,
-            )
-            for point in told["joint"]["line"]
-        ]
-        joint_id, photo_id = story.key(told["joint"]["name"]), story.key(told["reference_photo"])
-        story.apply(draw_joint_line(story.project, joint_id, photo_id, points))
+        joint_id = story.key(told["joint"]["name"])
+        _draw(story, joint_id, told["reference_photo"], told["joint"]["line"])
+    zones = {told["name"]: told for told in story.told["zones"]}
+    later = list(story.told["corrected_lines"].items())
+    for done, (name, corrected) in enumerate(later):
+        progress(done, len(later), f"joint line in {name}")
+        zone = zones[story.told["photos"][name]["zone"]]
+        joint_id = story.key(zone["joint"]["name"])
+        proposal = carry_joint_line(story.project, joint_id, story.key(name))
+        if proposal is not None and proposal.is_sure:
+            points = proposal.line.points
+            story.apply(draw_joint_line(story.project, joint_id, story.key(name), points))
+        else:
+            _draw(story, joint_id, name, corrected)
+
+
+def _draw(story: DemoStory, joint_id: UUID, photo: str, line: list[Told]) -> None:
+    points = [
+        LinePoint(
+            point_of(point["at"]),
+            point.get("bolt"),
+            point_of(point["head"]) if "head" in point else None,
+        )
+        for point in line
+    ]
+    story.apply(draw_joint_line(story.project, joint_id, story.key(photo), points))
 
 
 def tell_jobs(story: DemoStory) -> None:
