@@ -59,6 +59,7 @@ def build_demo(project: Project, source: Path, progress: Progress = silent) -> N
     telling.tell_inspections(story)
     telling.tell_checks(story)
     work.add_story_photos(story, progress)
+    work.measure_scales(story)
     work.draw_lines(story, progress)
     work.tell_jobs(story)
     work.tell_marks(story)

@@ -17,6 +17,7 @@ from leaktrack.workflows.carry_joint_lines import carry_joint_line
 from leaktrack.workflows.clips import add_clip
 from leaktrack.workflows.draw_joint_line import draw_joint_line
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
+from leaktrack.workflows.measure_scale import measure_scale
 from leaktrack.workflows.plan_redo import keep_plan, new_access_step, new_task
 from leaktrack.workflows.project import Progress
 from leaktrack.workflows.record_sealing_job import add_evidence, record_job
@@ -57,6 +58,16 @@ def _photo_places(story: DemoStory) -> Iterator[tuple[str, Told]]:
     for told in story.told["jobs"]:
         for name in told["photos"]:
             yield name, {}
+
+
+def measure_scales(story: DemoStory) -> None:
+    """Take the scale of the photos in which the printed target lies, 30 mm wide.
+
+    Raises:
+        BadInput: A target is not found.
+    """
+    for name in story.told["with_target"]:
+        story.apply(measure_scale(story.project, story.key(name)))
 
 
 def draw_lines(story: DemoStory, progress: Progress) -> None:
