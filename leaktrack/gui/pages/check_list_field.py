@@ -4,7 +4,7 @@ from collections.abc import Hashable, Mapping
 from typing import Any
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QCheckBox, QSizePolicy, QVBoxLayout, QWidget
 
 from leaktrack.gui.fields import Field
 from leaktrack.gui.panels import TonedLabel
@@ -40,6 +40,7 @@ class CheckListField(Field):
         for key, text in choices.items():
             box = QCheckBox(text.replace("&", "&&"))
             box.setAccessibleName(f"{self.name}: {text}")
+            box.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
             box.clicked.connect(self._on_clicked)
             self.boxes[key] = box
             self._rows.addWidget(box)

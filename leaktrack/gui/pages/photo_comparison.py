@@ -118,9 +118,8 @@ class PhotoComparison(QWidget):
             return
         self.both.later.show_photo(after_id)
         later = self._session.project.find(Photo, after_id) if after_id else None
-        is_laid = self._laid is not None and self._laid.state == "aligned"
-        if is_laid and self._laid is not None and self._laid.earlier is not None and later:
-            self.both.show_earlier_laid(self._laid.earlier, later.width_px)
+        if self._laid is not None and self._laid.state == "aligned" and later is not None:
+            self.both.show_earlier_laid(self._laid, later.width_px)
         else:
             self.both.show_earlier_photo(before_id)
 

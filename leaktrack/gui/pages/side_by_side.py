@@ -2,13 +2,14 @@
 
 from uuid import UUID
 
-from PySide6.QtGui import QImage
+from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from leaktrack.gui.pages.laying_over import LaidOver
 from leaktrack.gui.panels import ElidedLabel
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_S
+from leaktrack.gui.theme import GAP_S, Tone, color
 
 
 class SideBySide(QWidget):
@@ -16,7 +17,7 @@ class SideBySide(QWidget):
 
     def __init__(self, session: Session) -> None:
         super().__init__()
-        self._laid: QImage | None = None
+        self._laid: LaidOver | None = None
         self.earlier = PhotoView(session)
         self.later = PhotoView(session)
         self.earlier.setAccessibleName(self.tr("Earlier photo"))
@@ -47,9 +48,21 @@ class SideBySide(QWidget):
         self._laid = None
         self.earlier.show_photo(photo_id)
 
-    def show_earlier_laid(self, image: QImage, width_px: float) -> None:
+    def show_earlier_laid(self, laid: LaidOver, width_px: float) -> None:
         """Show the earlier photo as laid onto the later one, which is so wide."""
-        if image is not self._laid:
-            self._laid = image
-            self.earlier.show_image(image, width_px / image.width())
+        if laid is not self._laid and laid.earlier is not None:
+            self._laid = laid
+            self.earlier.show_image(_on_ground(laid), width_px / laid.earlier.width())
             self.earlier.set_view_state(self.later.view_state())
+
+
+def _on_ground(laid: LaidOver) -> QImage:
+    """Return the laid photo with its stripes, on the ground of what nobody saw."""
+    layers = [layer for layer in (laid.earlier, laid.hatching) if layer is not None]
+    image = QImage(layers[0].size(), QImage.Format.Format_RGB32)
+    image.fill(color(Tone.UNSEEN))
+    painter = QPainter(image)
+    for layer in layers:
+        painter.drawImage(0, 0, layer)
+    painter.end()
+    return image
