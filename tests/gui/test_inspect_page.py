@@ -12,6 +12,7 @@ from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.pages.seen_cautions import cautions_of
 from leaktrack.gui.theme import apply_theme
 from leaktrack.model.caution import Caution
+from leaktrack.model.engine import JointLine
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
@@ -71,7 +72,8 @@ def stored_mark(project, inspected):
 
 def show_second_look(qtbot, page, session, inspected):
     session.pick(entry=(EntryKind.INSPECTION, inspected.second.id))
-    qtbot.waitUntil(lambda: page.marking.mark_pane.list.marks.rowCount() == 1)
+    model = page.marking.mark_pane.list.marks
+    qtbot.waitUntil(lambda: model.rowCount() == 1, timeout=60_000)
 
 
 def test_the_marks_list_tells_what_the_photo_shows(page):
@@ -504,3 +506,20 @@ def test_without_a_picked_zone_photos_go_to_the_zone_shown(qtbot, session, inspe
 
     assert view_of(page).photo_id == inspected.cover_second.id
     assert sentence == "Add 1 photo to Second look / Bank 1 cover"
+
+
+def test_a_joint_line_is_carried_to_a_later_photo_and_can_be_kept(
+    qtbot, page, session, project, inspected
+):
+    session.pick(entry=(EntryKind.INSPECTION, inspected.second.id))
+    keep = page.marking.photo_pane.keep_button
+    qtbot.waitUntil(keep.isVisible, timeout=60_000)
+
+    qtbot.mouseClick(keep, LEFT)
+
+    line = project.all(JointLine, photo_id=inspected.cover_second.id)[0]
+    places = [point.at for point in line.points]
+    off = [here.distance_px(there) for here, there in zip(places, inspected.line.path, strict=True)]
+    assert max(off) < 10  # both photos were drawn from the same place
+    assert not keep.isVisible()
+    assert session.undo_stack.undoText() == "Keep joint line"

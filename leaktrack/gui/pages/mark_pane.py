@@ -30,6 +30,8 @@ class MarkPane(QWidget):
         self.cautions = CautionBox()
         self._grade_heading = Heading(self.tr("Grade"), 3)
         self._hint = TonedLabel()
+        self._waiting = TonedLabel(self.tr("Looking for the leaks of last time …"))
+        self._waiting.hide()
         below = QWidget()
         lower = QVBoxLayout(below)
         lower.setContentsMargins(0, 0, GAP, 0)
@@ -41,6 +43,7 @@ class MarkPane(QWidget):
         rows.setContentsMargins(GAP, 0, 0, 0)
         rows.setSpacing(GAP)
         rows.addWidget(Heading(self.tr("Marks"), 2))
+        rows.addWidget(self._waiting)
         rows.addWidget(self.list, 1)
         rows.addWidget(self._grade_heading)
         rows.addWidget(self.grades)
@@ -72,6 +75,10 @@ class MarkPane(QWidget):
             words = grade_words(self._editor.next_grade)
             hint = self.tr("The next new leak gets: %s") % words
             self._say(self.tr("Grade"), hint if self._editor.can_edit else "")
+
+    def set_waiting(self, is_waiting: bool) -> None:
+        """Say whether proposals from the last inspection are still being made."""
+        self._waiting.setVisible(is_waiting)
 
     def show_cautions(self, cautions: Sequence[Caution]) -> None:
         """Warn of what can hurt somebody at this look."""

@@ -1,12 +1,13 @@
 """The photo in hand with its marks: drawing, list and details kept in step."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from leaktrack.gui.pages.carried_lines import carried_lines, keep_lines
 from leaktrack.gui.pages.mark_commands import MarkCommands
 from leaktrack.gui.pages.mark_editor import MarkEditor
 from leaktrack.gui.pages.mark_pane import MarkPane
@@ -23,8 +24,10 @@ from leaktrack.gui.pages.places import zone_names
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint
+from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.words import word
+from leaktrack.workflows.carry_joint_lines import LineProposal
 from leaktrack.workflows.list_shots import photo_warnings
 from leaktrack.workflows.measure_scale import measure_scale
 from leaktrack.workflows.propose_marks import MarkProposal, propose_marks
@@ -50,6 +53,8 @@ class Marking(QObject):
         self.commands.attach_to(view, self.mark_pane.list)
         self._proposals = PhotoAnswers(session, propose_marks, self)
         self._warnings = PhotoAnswers(session, photo_warnings, self)
+        self._lines = PhotoAnswers(session, carried_lines, self)
+        self._has_news = False
         self._dismissed: set[tuple[UUID, UUID]] = set()
         self._contents: PhotoContents | None = None
         self._connect()
@@ -60,12 +65,15 @@ class Marking(QObject):
         view.proposal_selected.connect(self.select)
         view.tool_changed.connect(self._on_tool_changed)
         self.photo_pane.scale_wanted.connect(self.measure_scale)
+        self.photo_pane.lines_wanted.connect(self.keep_lines)
         marks_list.mark_chosen.connect(self.select)
         marks_list.shown.connect(self._on_shown)
         self.editor.mark_made.connect(self._on_mark_made)
         self.editor.dismissed.connect(self._on_dismissed)
         self._proposals.ready.connect(self._on_answered)
         self._warnings.ready.connect(self._on_answered)
+        self._lines.ready.connect(self._on_answered)
+        self._session.records_changed.connect(self._on_records_changed)
 
     @property
     def marks(self) -> tuple[LeakMark, ...]:
@@ -75,6 +83,11 @@ class Marking(QObject):
     def show(self, photo_id: UUID, caption: str) -> None:
         """Show a photo to be marked, or show anew what is stored of it."""
         is_other = self.photo_pane.view.photo_id != photo_id
+        if is_other and self._has_news:
+            # What was carried here rests on the marks and lines of other photos.
+            self._has_news = False
+            self._proposals.forget()
+            self._lines.forget()
         self._contents = photo_contents(self._session.project, photo_id)
         self.photo_pane.set_caption(caption)
         self.photo_pane.view.show_photo(photo_id)
@@ -130,14 +143,52 @@ class Marking(QObject):
         if contents is None:
             view.set_overlays(())
             self.mark_pane.list.set_rows([], None)
+            self.mark_pane.set_waiting(False)
             self.photo_pane.set_warnings(())
+            self.photo_pane.set_carried("")
         else:
-            view.set_overlays(contents.numbered, contents.lines, drawn_proposals(proposals))
+            self._draw(contents, proposals)
+            self.mark_pane.set_waiting(self._proposals.is_waiting(contents.photo.id))
             self.mark_pane.details.set_choices(self._leak_names(), self._joint_names())
             self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
-            found = self._warnings.get(contents.photo.id) or ()
-            self.photo_pane.set_warnings([word(warning) for warning in found])
+            self.photo_pane.set_warnings(self._warning_words(contents.photo.id))
         self.select(self._still_there())
+
+    def _draw(self, contents: PhotoContents, proposals: Sequence[MarkProposal]) -> None:
+        carried = self._carried(contents)
+        lines = [proposal.line for proposal in carried]
+        self.photo_pane.view.set_overlays(
+            contents.numbered, contents.lines, drawn_proposals(proposals), lines
+        )
+        sure = self.tr("The dashed joint line is carried here from another photo.")
+        unsure = self.tr("The dashed joint line is carried here, but not surely: look twice.")
+        is_sure = all(proposal.is_sure for proposal in carried)
+        words = sure if is_sure else unsure
+        self.photo_pane.set_carried(words if carried and self.editor.can_edit else "")
+
+    def _carried(self, contents: PhotoContents) -> list[LineProposal]:
+        drawn = {line.joint_id for line in contents.lines}
+        # One slow question at a time leaves a thread for pictures.
+        if self._proposals.is_waiting(contents.photo.id):
+            return []
+        found = self._lines.get(contents.photo.id) or ()
+        return [proposal for proposal in found if proposal.line.joint_id not in drawn]
+
+    def keep_lines(self) -> None:
+        """Draw the carried joint lines into this photo for good, as one step."""
+        if self._contents is None:
+            return
+        try:
+            edit = keep_lines(self._session.project, self._carried(self._contents))
+        except LeakTrackError as error:
+            self._session.report(error)
+            return
+        self._session.do(self.tr("Keep joint line"), edit)
+
+    def _warning_words(self, photo_id: UUID) -> list[str]:
+        if self._proposals.is_waiting(photo_id) or self._lines.is_waiting(photo_id):
+            return []
+        return [word(warning) for warning in self._warnings.get(photo_id) or ()]
 
     def _waiting(self, contents: PhotoContents) -> list[MarkProposal]:
         photo_id = contents.photo.id
@@ -160,6 +211,9 @@ class Marking(QObject):
         project = self._session.project
         zones = zone_names(project, self._session.engine_id)
         return {joint.id: joint.name for joint in project.all(Joint, zone_id=list(zones))}
+
+    def _on_records_changed(self) -> None:
+        self._has_news = True
 
     def _on_mark_made(self, mark_id: UUID) -> None:
         self.select(mark_id)

@@ -4,10 +4,10 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
-from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
 from leaktrack.gui.flow_layout import FlowLayout
-from leaktrack.gui.panels import Card, TonedLabel
+from leaktrack.gui.panels import Card, TonedLabel, push_button
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.gui.theme import GAP_S, Tone, icon
@@ -21,6 +21,8 @@ class PhotoPane(QWidget):
 
     scale_wanted = Signal()
     """Measure the photo's scale from the target in it."""
+    lines_wanted = Signal()
+    """Keep the joint lines that were carried to this photo."""
 
     def __init__(
         self, session: Session, view: PhotoView, commands: Sequence[QAction], parent: QWidget
@@ -39,6 +41,15 @@ class PhotoPane(QWidget):
             buttons.addWidget(button)
         self._buttons = buttons
         self._caption = TonedLabel()
+        self.keep_button = push_button(
+            self.tr("Keep the line"), self.lines_wanted.emit, icon_name="draw_joint_line"
+        )
+        self._carried = QWidget()
+        self._carried_text = TonedLabel()
+        carried = QHBoxLayout(self._carried)
+        carried.setContentsMargins(0, 0, 0, 0)
+        carried.addWidget(self._carried_text, 1)
+        carried.addWidget(self.keep_button)
         self._warnings = Card("attention")
         self._warning_text = TonedLabel("", Tone.TEXT)
         self._warnings.rows.addWidget(self._warning_text)
@@ -48,8 +59,10 @@ class PhotoPane(QWidget):
         rows.addWidget(self._bar)
         rows.addWidget(self._warnings)
         rows.addWidget(self._caption)
+        rows.addWidget(self._carried)
         rows.addWidget(view, 1)
         self.set_warnings(())
+        self.set_carried("")
 
     @property
     def warning_text(self) -> str:
@@ -65,6 +78,11 @@ class PhotoPane(QWidget):
         """Say what photo this is."""
         self._caption.setText(text)
         self._caption.setVisible(bool(text))
+
+    def set_carried(self, text: str) -> None:
+        """Say that joint lines were carried here, and offer to keep them; empty: none were."""
+        self._carried_text.setText(text)
+        self._carried.setVisible(bool(text))
 
     def set_warnings(self, warnings: Sequence[str]) -> None:
         """Say what is wrong with the photo; nothing hides the place for it."""

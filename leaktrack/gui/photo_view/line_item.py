@@ -12,11 +12,12 @@ _MARGIN_PX = 16.0
 
 
 class LineItem(QGraphicsItem):
-    """The drawing of one joint line, in the photo's pixels."""
+    """The drawing of one joint line, in the photo's pixels; dashed while nobody has kept it."""
 
-    def __init__(self, line: JointLine, color: QColor) -> None:
+    def __init__(self, line: JointLine, color: QColor, *, is_carried: bool = False) -> None:
         super().__init__()
         self.line = line
+        self.is_carried = is_carried
         self._color = color
         self._path = path_through(line.path, is_closed=False)
         self._screen_px = 1.0
@@ -47,7 +48,7 @@ class LineItem(QGraphicsItem):
     ) -> None:
         """Draw the line, and a stroke from it to each bolt's head."""
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        stroke(painter, self._path, self._color)
+        stroke(painter, self._path, self._color, is_dashed=self.is_carried)
         for point in self.line.points:
             if point.head is not None:
                 link = QPainterPath(QPointF(point.at.x, point.at.y))

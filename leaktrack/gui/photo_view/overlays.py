@@ -36,11 +36,16 @@ class Overlays:
         return tuple(item.drawn for item in self._marks.values())
 
     def show(
-        self, marks: Sequence[DrawnMark], lines: Sequence[JointLine], photo_frame: QRectF
+        self,
+        marks: Sequence[DrawnMark],
+        lines: Sequence[JointLine],
+        photo_frame: QRectF,
+        carried: Sequence[JointLine] = (),
     ) -> None:
-        """Draw these and nothing else."""
+        """Draw these and nothing else; carried lines are dashed."""
         self._frame = photo_frame
-        self._show_lines(lines)
+        self._show_lines(lines, carried)
+        lines = (*lines, *carried)
         old, self._marks = self._marks, {}
         for drawn in marks:
             tick = self._tick(drawn, lines)
@@ -86,12 +91,16 @@ class Overlays:
         slack = max(0.0, reach_px / self._screen_px - item.tag.box.height() / 2)
         return item.tag.box.adjusted(0, -slack, 0, slack).contains(offset)
 
-    def _show_lines(self, lines: Sequence[JointLine]) -> None:
-        if [item.line for item in self._lines] == list(lines):
+    def _show_lines(self, lines: Sequence[JointLine], carried: Sequence[JointLine]) -> None:
+        wanted = [*((line, False) for line in lines), *((line, True) for line in carried)]
+        if [(item.line, item.is_carried) for item in self._lines] == wanted:
             return
         for old in self._lines:
             self._scene.removeItem(old)
-        self._lines = [LineItem(line, line_color(index)) for index, line in enumerate(lines)]
+        self._lines = [
+            LineItem(line, line_color(index), is_carried=is_carried)
+            for index, (line, is_carried) in enumerate(wanted)
+        ]
         for item in self._lines:
             item.set_screen_px(self._screen_px)
             item.setZValue(LINES_Z)

@@ -71,7 +71,6 @@ class PhotoView(QGraphicsView):
         self._photo_id: UUID | None = None
         self._selected: UUID | None = None
         self._marks: list[DrawnMark] = []
-        self._lines: Sequence[JointLine] = ()
         self._set_up()
 
     def _set_up(self) -> None:
@@ -139,14 +138,16 @@ class PhotoView(QGraphicsView):
         marks: Sequence[tuple[LeakMark, int]],
         lines: Sequence[JointLine] = (),
         proposals: Sequence[DrawnMark] = (),
+        carried_lines: Sequence[JointLine] = (),
     ) -> None:
-        """Draw marks (each with its leak's number), joint lines, and proposals hollow."""
+        """Draw marks (each with its leak's number), joint lines, and proposals of both dashed."""
         drawn = [
             DrawnMark(mark.id, number, mark.grade, mark.source_px, mark.outline_px)
             for mark, number in marks
         ]
-        self._marks, self._lines = [*drawn, *proposals], lines
-        self._overlays.show(self._marks, lines, self._photo.boundingRect())
+        self._marks = [*drawn, *proposals]
+        frame = self._photo.boundingRect()
+        self._overlays.show(self._marks, lines, frame, carried_lines)
 
     @property
     def drawn_marks(self) -> Sequence[DrawnMark]:
