@@ -168,7 +168,7 @@ class ComparePage(LazyPage):
         rows = QVBoxLayout(right)
         rows.setContentsMargins(GAP_S, 0, 0, 0)
         rows.setSpacing(GAP)
-        rows.addWidget(self.all_box)
+        rows.addWidget(self.all_box, 0, Qt.AlignmentFlag.AlignLeft)
         rows.addWidget(self.table)
         rows.addWidget(self.no_leaks)
         rows.addWidget(self.unlike_card)
