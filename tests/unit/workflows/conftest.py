@@ -25,6 +25,18 @@ def project(tmp_path, empty_project_folder):
         yield opened
 
 
+@pytest.fixture(scope="session")
+def features_folder(tmp_path_factory):
+    return tmp_path_factory.mktemp("features")
+
+
+@pytest.fixture
+def shared_features(project, features_folder):
+    """Let tests share what the networks find in the demo's photos: a second for each photo."""
+    project.cache_folder.mkdir(exist_ok=True)
+    (project.cache_folder / "features").symlink_to(features_folder)
+
+
 @pytest.fixture
 def filled(project):
     return fill(project)

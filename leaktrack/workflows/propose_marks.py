@@ -1,0 +1,165 @@
+"""Carry the leaks of a zone from its last photos to a new one, as proposals that a person grades.
+
+A proposal says where a known leak should be; only a person says how wet it is there.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from uuid import UUID
+
+from leaktrack.model.inspection import Inspection
+from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
+from leaktrack.model.photo import Photo
+from leaktrack.model.record import Edit
+from leaktrack.model.shapes import Outline, PointPx
+from leaktrack.workflows.align_photos import CarriedPoint, PlaceState, carry_points
+from leaktrack.workflows.find_engine import Reader
+from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
+from leaktrack.workflows.project import Project
+
+_NOTHING_WET = (SeepageGrade.DRY, SeepageGrade.NOT_SEEN)
+_MOST_SOURCES = 4
+"""So many photos are tried where one cannot be laid over the new one; each takes half a second."""
+
+_LONG_AGO = datetime.min.replace(tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class MarkProposal:
+    """A known leak, and where it should be in a photo that has no mark of it yet.
+
+    Attributes:
+        photo_id: The photo it is proposed for.
+        state: How far its place can be trusted.
+        source_px: Where it should start; None where that is hidden, outside or not known.
+        outline_px: The wet area as it was last time, carried along; empty where it was dry.
+        sigma_px: One standard deviation of the place, where there is one.
+        carried_from: The mark it was carried from, if it had a place.
+    """
+
+    photo_id: UUID
+    leak: Leak
+    state: PlaceState
+    source_px: PointPx | None = None
+    outline_px: Outline = ()
+    sigma_px: float | None = None
+    carried_from: LeakMark | None = None
+
+
+def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
+    """Return the zone's leaks that a photo has no mark of, at their places in it, by number.
+
+    Each is carried from its latest mark with a place: of the same inspection if there is one, else
+    of the one before; where the two photos cannot be laid over each other, from an earlier one.
+    Leaks that were dry last time are proposed too: they should be looked at.
+
+    Returns:
+        Nothing where the photo has no zone.
+
+    Raises:
+        MissingRecord: There is no such photo.
+        UnreadablePhoto: A photo's file is missing or damaged.
+    """
+    with project.read() as records:
+        photo = records.get(Photo, photo_id)
+        waiting = _unmarked_leaks(records, photo)
+        sources = _placed_marks(records, photo)
+    proposals = {leak.id: MarkProposal(photo_id, leak, PlaceState.UNKNOWN) for leak in waiting}
+    for from_id, marks in list(sources.items())[:_MOST_SOURCES]:
+        pairs = [
+            (leak, marks[leak.id])
+            for leak in waiting
+            if leak.id in marks and proposals[leak.id].state is PlaceState.UNKNOWN
+        ]
+        for proposal in _carried(project, from_id, photo, pairs):
+            proposals[proposal.leak.id] = proposal
+    return tuple(sorted(proposals.values(), key=lambda proposal: proposal.leak.number))
+
+
+def accept_proposal(project: Project, proposal: MarkProposal, grade: SeepageGrade) -> Edit:
+    """Return the edit that marks a proposed leak with the grade that a person gives it.
+
+    The carried outline is kept only where something is wet.
+
+    Raises:
+        BadInput: The photo has a mark of that leak by now.
+    """
+    is_wet = grade not in _NOTHING_WET
+    facts = MarkFacts(
+        source_px=proposal.source_px, outline_px=proposal.outline_px if is_wet else ()
+    )
+    _, edit = add_leak(project, proposal.photo_id, grade, leak_id=proposal.leak.id, **facts)
+    return edit
+
+
+def _unmarked_leaks(reader: Reader, photo: Photo) -> tuple[Leak, ...]:
+    """Return the leaks of the photo's zone that have no mark in the photo itself."""
+    if photo.zone_id is None:
+        return ()
+    photo_ids = [other.id for other in reader.all(Photo, zone_id=photo.zone_id)]
+    ids = {mark.leak_id for mark in reader.all(LeakMark, photo_id=photo_ids)}
+    ids |= {leak.id for leak in reader.all(Leak, zone_id=photo.zone_id)}
+    here = {mark.leak_id for mark in reader.all(LeakMark, photo_id=photo.id)}
+    return reader.all(Leak, id=list(ids - here))
+
+
+def _placed_marks(reader: Reader, photo: Photo) -> dict[UUID, dict[UUID, LeakMark]]:
+    """Return the marks with a place, by photo, latest first, and by leak."""
+    found: dict[UUID, dict[UUID, LeakMark]] = {}
+    for other in _earlier_photos(reader, photo):
+        marks = reader.all(LeakMark, photo_id=other.id)
+        placed = {mark.leak_id: mark for mark in marks if mark.source_px is not None}
+        if placed:
+            found[other.id] = placed
+    return found
+
+
+def _earlier_photos(reader: Reader, photo: Photo) -> list[Photo]:
+    """Return the other photos of the zone up to this photo's inspection, latest first."""
+    looked_at = {item.id: item.looked_at for item in reader.all(Inspection)}
+
+    def at(other: Photo) -> datetime:
+        return looked_at[other.inspection_id] if other.inspection_id else _LONG_AGO
+
+    others = [other for other in reader.all(Photo, zone_id=photo.zone_id) if other.id != photo.id]
+    if photo.inspection_id is not None:
+        others = [other for other in others if at(other) <= at(photo)]
+    return sorted(others, key=lambda other: (at(other), other.id), reverse=True)
+
+
+def _carried(
+    project: Project, from_id: UUID, photo: Photo, pairs: Sequence[tuple[Leak, LeakMark]]
+) -> list[MarkProposal]:
+    points = [point for _, mark in pairs for point in (mark.source_px, *mark.outline_px) if point]
+    carried = iter(carry_points(project, from_id, photo.id, points))
+    return [
+        _proposal(photo, leak, mark, next(carried), [next(carried) for _ in mark.outline_px])
+        for leak, mark in pairs
+    ]
+
+
+def _proposal(
+    photo: Photo,
+    leak: Leak,
+    mark: LeakMark,
+    source: CarriedPoint,
+    outline: Sequence[CarriedPoint],
+) -> MarkProposal:
+    corners = tuple(_inside(corner.at, photo) for corner in outline if corner.at is not None)
+    return MarkProposal(
+        photo_id=photo.id,
+        leak=leak,
+        state=source.state,
+        source_px=source.at,
+        outline_px=corners if len(corners) > 2 else (),
+        sigma_px=source.sigma_px,
+        carried_from=mark,
+    )
+
+
+def _inside(point: PointPx, photo: Photo) -> PointPx:
+    """Return the nearest place inside the photo: a wet area may run out of the picture."""
+    return PointPx(
+        min(max(point.x, 0.0), photo.width_px - 1.0), min(max(point.y, 0.0), photo.height_px - 1.0)
+    )
