@@ -10,17 +10,22 @@ from leaktrack.model.inspection import Check, CheckResult, Inspection, Reading, 
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.sealing_job import Part, SealingJob, TorquePass
 from leaktrack.model.shapes import PointPx
+from leaktrack.places import demo_source
 from leaktrack.workflows import (
+    add_photos,
     assign_photos,
     clips,
     draw_joint_line,
     mark_leaks,
+    measure_scale,
     record_run,
     record_sealing_job,
     set_up_engine,
 )
 from tests.filled_project import DAY, MARCH, everything
 
+PHOTO = demo_source() / "photos" / "bank1_cover_i0.jpg"
+VIDEO = demo_source() / "assembly_video.mp4"
 LINE = (LinePoint(PointPx(50, 60), 2), LinePoint(PointPx(400, 70)), LinePoint(PointPx(800, 60), 5))
 
 
@@ -34,6 +39,30 @@ def a_joint_with_five_bolts(project, filled):
     )
     project.apply(edit)
     return joint.id
+
+
+def a_run_with_a_reading(project, filled):
+    run = TestRun(engine_id=filled.engine.id, started_at=MARCH)
+    project.apply(record_run.record_run(project, run, [Reading(name="boost", value=0.4)]))
+    return run.id
+
+
+def an_empty_inspection(project, filled):
+    inspection = Inspection(engine_id=filled.engine.id, looked_at=MARCH)
+    project.apply(record_run.record_inspection(project, inspection))
+    return inspection.id
+
+
+def a_stored_photo(project):
+    added = add_photos.add_photos(project, [PHOTO])
+    project.apply(added.edit)
+    return added.added[0].id
+
+
+def a_stored_clip(project):
+    clip, edit = clips.add_clip(project, VIDEO)
+    project.apply(edit)
+    return clip.id
 
 
 EDITS = {
@@ -110,6 +139,8 @@ EDITS = {
         p, [Reading(name="vacuum", value=-3)], test_run_id=f.run.id
     ),
     "mark unknown": lambda p, f: record_run.mark_unknown(p, f.run, ["oil_c"]),
+    "remove run": lambda p, f: record_run.remove_run(p, a_run_with_a_reading(p, f)),
+    "remove inspection": lambda p, f: record_run.remove_inspection(p, an_empty_inspection(p, f)),
     "remove check": lambda p, f: record_run.remove_check(p, f.check.id),
     # photos
     "assign photo": lambda p, f: assign_photos.assign_photos(
@@ -119,6 +150,13 @@ EDITS = {
         f.loose, replace(f.loose, mm_per_px=0.2, scale_source="ruler")
     ),
     "remove photo": lambda p, f: assign_photos.remove_photo(p, f.loose.id),
+    "add photos": lambda p, f: (
+        add_photos.add_photos(p, [PHOTO], f.zone.id, f.inspection.id, job_id=f.job.id).edit
+    ),
+    "measure scale": lambda p, f: measure_scale.measure_scale(p, a_stored_photo(p)),
+    "add clip": lambda p, f: clips.add_clip(p, VIDEO)[1],
+    "grab still": lambda p, f: clips.grab_still(p, a_stored_clip(p), 1000, f.job.id)[1],
+    "remove clip": lambda p, f: clips.remove_clip(p, a_stored_clip(p)),
     # marks
     "mark new leak": lambda p, f: mark_leaks.add_leak(p, f.later.id, SeepageGrade.STAIN)[1],
     "mark known leak": lambda p, f: mark_leaks.add_leak(
