@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QApplication, QGraphicsItem, QStyleOptionGraphicsI
 
 from leaktrack.gui.photo_view.strokes import chalk, ink, path_through, ring, stroke
 from leaktrack.model.engine import JointLine, LinePoint
+from leaktrack.model.shapes import PointPx
 
 _DOT_PX = 3.0
 _MARGIN_PX = 16.0
@@ -25,6 +26,13 @@ class LineItem(QGraphicsItem):
         for point in line.points:
             if point.bolt_number is not None:
                 BoltItem(point, self)
+
+    @property
+    def bolt_places(self) -> list[PointPx]:
+        """Where the numbers of bolts are drawn."""
+        return [
+            point.head or point.at for point in self.line.points if point.bolt_number is not None
+        ]
 
     def set_screen_px(self, screen_px: float) -> None:
         """Note how large a screen px is in px of the photo."""

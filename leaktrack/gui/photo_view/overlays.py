@@ -135,6 +135,7 @@ class Overlays:
             self._frame.width() * scale,
             self._frame.height() * scale,
         )
-        boxes = tag_boxes(anchors, sizes, frame)
+        bolts = [(at.x * scale, at.y * scale) for line in self._lines for at in line.bolt_places]
+        boxes = tag_boxes(anchors, sizes, frame, bolts)
         for item, (x, y), box in zip(items, anchors, boxes, strict=True):
             item.tag.set_box(QRectF(box.left - x, box.top - y, box.width, box.height))

@@ -34,6 +34,7 @@ def tag_boxes(
     anchors: Sequence[tuple[float, float]],
     sizes: Sequence[tuple[float, float]],
     frame: Box,
+    bolts: Sequence[tuple[float, float]] = (),
 ) -> list[Box]:
     """Return a box for each tag, beside the place it points at.
 
@@ -41,8 +42,9 @@ def tag_boxes(
         anchors: The places, in screen px.
         sizes: Width and height of each tag.
         frame: The whole photo; tags stay inside where they can.
+        bolts: Where numbers of bolts are, which should stay readable.
     """
-    points = [Box(x - 9, y - 9, 18, 18) for x, y in anchors]
+    points = [Box(x - 9, y - 9, 18, 18) for x, y in (*anchors, *bolts)]
     is_crowd = len(anchors) > CROWD
     placed: list[Box] = []
     for anchor, size in zip(anchors, sizes, strict=True):

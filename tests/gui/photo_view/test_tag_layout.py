@@ -37,3 +37,11 @@ def test_even_among_hundreds_each_tag_stays_inside_the_photo():
     boxes = tag_boxes(places, [SIZE] * 500, FRAME)
 
     assert min(box.overlap(FRAME) for box in boxes) == pytest.approx(100 * 24)
+
+
+def test_a_tag_keeps_off_the_numbers_of_bolts():
+    bolt = (430.0, 280.0)
+
+    box = tag_boxes([(400, 300)], [SIZE], FRAME, [bolt])[0]
+
+    assert box.overlap(Box(bolt[0] - 9, bolt[1] - 9, 18, 18)) == 0
