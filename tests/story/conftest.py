@@ -5,14 +5,18 @@ import os
 import shutil
 import subprocess
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
 import pytest
+from PySide6.QtWidgets import QApplication
 
 from leaktrack.cli.main import main
+from leaktrack.gui.app import build_window
+from leaktrack.gui.main_window import MainWindow
+from tests.story.person import Person
 
 ROOT = Path(__file__).parents[2]
 
@@ -75,6 +79,24 @@ def demo_copy(demo_run: DemoRun, tmp_path: Path) -> Path:
     """A copy of the demo engine's project that a test may change."""
     assert demo_run.ran.status == 0, demo_run.ran.err
     return Path(shutil.copytree(demo_run.folder, tmp_path / "demo engine"))
+
+
+@pytest.fixture
+def window(qtbot, qapp: QApplication, tmp_path: Path) -> Iterator[MainWindow]:
+    """The program's window, with the welcome page, on a screen of a usual size."""
+    built = build_window(qapp)
+    qtbot.addWidget(built)
+    built.resize(1280, 900)
+    built.show()
+    qtbot.waitActive(built)
+    yield built
+    built.close()
+
+
+@pytest.fixture
+def person(window: MainWindow, qtbot) -> Person:
+    """Somebody who sits before the window."""
+    return Person(window, qtbot)
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""Files and failures through the command line: damage, bad photos, wrong usage, nothing too much."""
+"""Files and failures through the command line: damage, bad photos, wrong usage, no window."""
 
 import json
 import subprocess

@@ -91,6 +91,8 @@ class AssignPanel(Card):
             photo_id for photo_id in self._photo_ids if project.find(Photo, photo_id)
         )
         self._show_count()
+        if self.inspection_box.choice == _KEEP:  # an inspection may have come since
+            self._suggest_inspection()
 
     def assign(self) -> None:
         """Put the photos where the boxes say, as one step."""
@@ -119,24 +121,30 @@ class AssignPanel(Card):
 
     def _suggest(self) -> None:
         self._say_suggestion([], None)
-        self._say_date("")
-        if len(self._photo_ids) != 1:
-            return
-        photo_id = self._photo_ids[0]
-        photo = self._session.project.find(Photo, photo_id)
-        if photo is None:
-            return
-        if photo.inspection_id is None:
-            inspection = suggest_inspection(self._session.project, photo)
-            self.inspection_box.choose(inspection.id if inspection else _KEEP)
-            words = self.tr("By its date, it belongs to %s")
-            self._say_date(words % inspection_name(inspection) if inspection else "")
-        if photo.zone_id is None:
+        self._suggest_inspection()
+        photo = self._only_photo
+        if photo is not None and photo.zone_id is None:
             self._session.background.run(
-                partial(suggest_zone, self._session.project, photo_id),
-                then=partial(self._on_suggested, photo_id),
+                partial(suggest_zone, self._session.project, photo.id),
+                then=partial(self._on_suggested, photo.id),
                 owner=self,
             )
+
+    def _suggest_inspection(self) -> None:
+        self._say_date("")
+        photo = self._only_photo
+        if photo is None or photo.inspection_id is not None:
+            return
+        inspection = suggest_inspection(self._session.project, photo)
+        self.inspection_box.choose(inspection.id if inspection else _KEEP)
+        words = self.tr("By its date, it belongs to %s")
+        self._say_date(words % inspection_name(inspection) if inspection else "")
+
+    @property
+    def _only_photo(self) -> Photo | None:
+        if len(self._photo_ids) != 1:
+            return None
+        return self._session.project.find(Photo, self._photo_ids[0])
 
     def _on_suggested(self, photo_id: UUID, suggestions: Sequence[ZoneSuggestion]) -> None:
         if self._photo_ids == (photo_id,) and suggestions:
