@@ -165,6 +165,16 @@ def test_emptied_hours_count_as_none(page, project, story):
     assert project.get(RedoTask, story.cover_task.id).hours == 0
 
 
+def test_escape_leads_back_to_the_row_that_was_edited(qtbot, page):
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
+    click(page.steps.rows[0].edit_button)
+
+    press(page.editor.back_button, Qt.Key.Key_Escape)
+
+    assert page.focusWidget() is page.steps.rows[0].edit_button
+
+
 def test_removing_a_task_leads_back_to_the_list(page, project, story):
     click(page.tasks.rows[0].edit_button)
 

@@ -150,6 +150,18 @@ def test_escape_leads_from_the_evidence_back_to_the_causes(page, story):
     assert first_card(page).isVisible()
 
 
+def test_the_keyboard_goes_back_to_the_photo_it_came_from(qtbot, page, story):
+    page.activateWindow()
+    qtbot.waitUntil(page.isActiveWindow)
+    button = first_card(page).evidence.photo_buttons[story.bead_photo.id]
+    button.setFocus()
+    press(button, Qt.Key.Key_Space)
+
+    press(page.back_button, Qt.Key.Key_Space)
+
+    assert page.focusWidget() is button
+
+
 def test_a_span_of_footage_is_asked_for(qtbot, page, session, story):
     clip = Clip(
         name="Assembly", path="clips/a.mp4", sha256="c" * 64, size_bytes=1, duration_ms=60_000,

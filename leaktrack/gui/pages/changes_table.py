@@ -35,7 +35,8 @@ class ChangesTable(QTableView):
         self.verticalHeader().setMinimumSectionSize(smallest_row_px)
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(ChangeColumn.LEAK, QHeaderView.ResizeMode.ResizeToContents)
+        for column in (ChangeColumn.LEAK, ChangeColumn.CHANGE):
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
         header.setHighlightSections(False)
         header.setAccessibleName(self.tr("Columns"))
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)

@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from leaktrack.gui.panels import EmptyState
 from leaktrack.gui.session import Session
 
-_LEAST_LINES = 20
+_LEAST_LINES = 16
 
 
 class LazyPage(QWidget):

@@ -6,6 +6,7 @@ from typing import Any
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from leaktrack.gui.choice_fields import ChoiceField, FlagField
@@ -102,6 +103,13 @@ class RedoEditor(QWidget):
         """Go back to the list."""
         self._record = None
         self.closed.emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let Escape lead back to the list."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.close_record()
+        else:
+            super().keyPressEvent(event)
 
     def _show(self) -> None:
         record = self._record

@@ -20,7 +20,7 @@ from leaktrack.gui.pages.redo_contents import (
     totals_words,
 )
 from leaktrack.gui.pages.redo_editor import RedoEditor
-from leaktrack.gui.pages.redo_rows import RedoRows, RowText
+from leaktrack.gui.pages.redo_rows import RedoRow, RedoRows, RowText
 from leaktrack.gui.pages.redo_wanted import WantedCard
 from leaktrack.gui.panels import (
     Card,
@@ -50,6 +50,7 @@ class RedoPage(LazyPage):
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
+        self._edited_id: UUID | None = None
         self.problem = TonedLabel("", Tone.PROBLEM)
         self.wanted = WantedCard()
         self.tasks = RedoRows(
@@ -91,6 +92,7 @@ class RedoPage(LazyPage):
         project = self.session.project
         record = project.find(RedoTask, record_id) or project.find(AccessStep, record_id)
         if record is not None:
+            self._edited_id = record_id
             self.stack.setCurrentWidget(self.editor)
             self.editor.open_record(record, focus)
 
@@ -158,10 +160,14 @@ class RedoPage(LazyPage):
 
     def _follow(self, record_id: UUID) -> None:
         """Keep the keyboard on a row that went to another list."""
-        for rows in (self.tasks, self.steps, self.idle, self.done):
-            row = rows.row(record_id)
-            if row is not None:
-                row.tick.setFocus(Qt.FocusReason.OtherFocusReason)
+        row = self._row(record_id)
+        if row is not None:
+            row.tick.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _row(self, record_id: UUID) -> RedoRow | None:
+        lists = (self.tasks, self.steps, self.idle, self.done)
+        found = (rows.row(record_id) for rows in lists)
+        return next((row for row in found if row is not None), None)
 
     def _show_contents(self, contents: RedoContents) -> None:
         is_locked = self.session.project.is_read_only
@@ -240,7 +246,9 @@ class RedoPage(LazyPage):
     def _on_editor_closed(self) -> None:
         self.show_content()
         self.reload()
-        self.task_button.setFocus(Qt.FocusReason.OtherFocusReason)
+        row = self._row(self._edited_id) if self._edited_id is not None else None
+        button = self.task_button if row is None else row.edit_button
+        button.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _build(self) -> None:
         head = QHBoxLayout()

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
-from leaktrack.gui.theme import icon
+from leaktrack.gui.theme import GAP_S, icon
 
 
 class ToggleButton(QPushButton):
@@ -39,4 +39,4 @@ class ToggleButton(QPushButton):
         bold.setBold(True)
         text = self.text().replace("&", "")
         wide, plain = QFontMetrics(bold), self.fontMetrics()
-        return max(0, wide.horizontalAdvance(text) - plain.horizontalAdvance(text))
+        return max(0, wide.horizontalAdvance(text) - plain.horizontalAdvance(text)) + GAP_S

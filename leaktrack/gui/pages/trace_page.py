@@ -4,7 +4,15 @@ from uuid import UUID
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QHBoxLayout,
+    QSplitter,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+from shiboken6 import isValid
 
 from leaktrack.gui.choice_fields import CalmComboBox
 from leaktrack.gui.pages.candidate_list import CandidateList
@@ -46,7 +54,7 @@ class TracePage(LazyPage):
         super().__init__(session)
         self._leak_id: UUID | None = None
         self._in_hand: tuple[UUID | None, UUID | None] = (None, None)
-        self._trace: Trace | None = None
+        self._opener: QWidget | None = None
         self.picker = CalmComboBox()
         self.picker.setAccessibleName(self.tr("Leak"))
         self.picker.setMinimumContentsLength(24)
@@ -83,18 +91,25 @@ class TracePage(LazyPage):
         is_other = leak.id != self._leak_id
         self._leak_id = leak.id
         self._fill_picker(leaks)
-        self._trace = trace(self.session.project, leak.id)
-        self._show_leak(self._trace)
-        self.list.show_trace(self._trace)
+        found = trace(self.session.project, leak.id)
+        self._show_leak(found)
+        self.list.show_trace(found)
         if is_other:
             self.show_causes()
 
     def show_causes(self) -> None:
-        """Show the possible causes again after a look at evidence."""
+        """Show the possible causes again after a look at evidence; the keyboard goes back too."""
+        if self.right.currentIndex() == 0:
+            return
         self.right.setCurrentIndex(0)
+        is_there = self._opener is not None and isValid(self._opener)
+        opener = self._opener if self._opener is not None and is_there else self.picker
+        opener.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def show_evidence(self, photo_id: UUID, words: str) -> None:
         """Show a photo of a sealing job large, beside the leak."""
+        if self.right.currentIndex() == 0:
+            self._opener = QApplication.focusWidget()
         self.evidence_caption.setText(words)
         self.evidence_view.show_photo(photo_id)
         lines = self.session.project.all(JointLine, photo_id=photo_id)
@@ -106,7 +121,6 @@ class TracePage(LazyPage):
         """Let Escape lead back to the causes."""
         if event.key() == Qt.Key.Key_Escape and self.right.currentIndex() == 1:
             self.show_causes()
-            self.picker.setFocus(Qt.FocusReason.OtherFocusReason)
         else:
             super().keyPressEvent(event)
 
