@@ -34,18 +34,9 @@ class PageFrame(QScrollArea):
     def _fit(self) -> None:
         page = self._page
         room = self.maximumViewportSize()
+        # Not the height for this width: that counts hidden layers and the wishes of lists.
         least = page.minimumSizeHint()
-        width = max(room.width(), least.width())
-        height = max(room.height(), _least_height(page, width))
-        bar = self.verticalScrollBar().sizeHint().width()
-        if height > room.height() and width + bar > room.width():
-            width = max(room.width() - bar, least.width())
-            height = max(room.height(), _least_height(page, width))
+        width, height = max(room.width(), least.width()), max(room.height(), least.height())
+        if height > room.height():
+            width = max(room.width() - self.verticalScrollBar().sizeHint().width(), least.width())
         page.resize(width, height)
-
-
-def _least_height(page: QWidget, width: int) -> int:
-    layout = page.layout()
-    if layout is not None and layout.hasHeightForWidth():
-        return layout.totalMinimumHeightForWidth(width)
-    return page.minimumSizeHint().height()
