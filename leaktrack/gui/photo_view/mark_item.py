@@ -24,6 +24,7 @@ class MarkItem(QGraphicsItem):
         self._path = path_through(drawn.outline_px, is_closed=True)
         self._screen_px = 1.0
         self._is_selected = False
+        self._bounds = self._wanted_bounds()  # Qt asks for it again and again at each frame
         self.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
         self.tag = TagItem(drawn, self)
 
@@ -31,6 +32,7 @@ class MarkItem(QGraphicsItem):
         """Note how large a screen px is in px of the photo."""
         self.prepareGeometryChange()
         self._screen_px = screen_px
+        self._bounds = self._wanted_bounds()
 
     def set_selected(self, is_selected: bool) -> None:
         """Show whether it is the one in hand."""
@@ -41,6 +43,9 @@ class MarkItem(QGraphicsItem):
 
     def boundingRect(self) -> QRectF:
         """Return the frame of all that ``paint`` draws at the present zoom."""
+        return self._bounds
+
+    def _wanted_bounds(self) -> QRectF:
         box = self._path.boundingRect()
         points = [self.drawn.source_px, self.tick.at if self.tick else None]
         for point in points:

@@ -44,6 +44,7 @@ class TagItem(QGraphicsItem):
         self._height = max(_LEAST_HEIGHT_PX, QFontMetricsF(self._font).height() + GAP_S)
         self.size = self._wanted_size()
         self.box = QRectF(QPointF(16, -16 - self.size.height()), self.size)
+        self._bounds = self._wanted_bounds()  # Qt asks for it again and again at each frame
 
     def set_box(self, box: QRectF) -> None:
         """Put the tag there, in screen px from the place it points at."""
@@ -51,6 +52,7 @@ class TagItem(QGraphicsItem):
         if whole != self.box:
             self.prepareGeometryChange()
             self.box = whole
+            self._bounds = self._wanted_bounds()
             self._picture = None
 
     def set_selected(self, is_selected: bool) -> None:
@@ -61,6 +63,9 @@ class TagItem(QGraphicsItem):
 
     def boundingRect(self) -> QRectF:
         """Return the frame of tag, leader and ring."""
+        return self._bounds
+
+    def _wanted_bounds(self) -> QRectF:
         return self.box.united(QRectF(-4, -4, 8, 8)).adjusted(-5, -5, 5, 5)
 
     def paint(
