@@ -35,6 +35,7 @@ CHAPTERS = (
     "report",
     "files",
     "command_line",
+    "keyboard",
     "safety",
     "whats_new",
 )
