@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QSettings
+from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
 from leaktrack.bootstrap import create_project, open_project
@@ -37,8 +37,11 @@ def _own_places(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
 
 
 @pytest.fixture(autouse=True)
-def _light_theme(qapp: QApplication) -> None:
+def _light_theme(qapp: QApplication) -> Iterator[None]:
     apply_theme(qapp, Settings(theme="light"))
+    yield
+    # Closed widgets go only once an event loop runs; until then each theme styles them all anew.
+    qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
 
 @pytest.fixture(scope="session")

@@ -17,7 +17,9 @@ from leaktrack.model.engine import (
     SealKind,
     Zone,
 )
+from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import BeadPlace, Closing, Material, SealingRule
+from leaktrack.workflows.draw_joint_line import remove_joint_line
 from tests.gui.filling_in import choose, click, press, type_in
 
 
@@ -195,12 +197,13 @@ def test_a_joint_picked_elsewhere_is_shown(parts, session):
 
 @pytest.fixture
 def lines(at_joint, session, joint, qtbot):
-    """The panel with a photo on which the joint's line is not drawn yet."""
-    panel = at_joint.lines
-    photo = next(row.photo for row in panel.photos.model.rows if not row.detail)
-    panel.show_photo(photo.id)
-    qtbot.waitUntil(lambda: panel.view.photo_id == photo.id)
-    return panel
+    """The panel with a photo on which the joint's line is not drawn."""
+    photo = session.project.all(Photo, original_name="bank1_cover_i1.jpg")[0]
+    line = session.project.all(JointLine, joint_id=joint.id, photo_id=photo.id)[0]
+    session.project.apply(remove_joint_line(session.project, line.id))
+    session.records_changed.emit()
+    at_joint.lines.show_photo(photo.id)
+    return at_joint.lines
 
 
 def click_at(view, x_px: float):
