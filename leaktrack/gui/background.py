@@ -89,6 +89,11 @@ class Background(QObject):
         return self._start(title, work, then, owner, failed, is_listed=True)
 
     @property
+    def is_idle(self) -> bool:
+        """Whether nothing is under way."""
+        return not self._jobs
+
+    @property
     def listed_jobs(self) -> tuple[Job, ...]:
         """Jobs that a person waits for."""
         return tuple(job for job in self._jobs if job.title)

@@ -9,6 +9,10 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from leaktrack.gui.background import Background
 
 MODES: dict[str, dict[str, object]] = {
     "light": {"theme": "light"},
@@ -18,7 +22,8 @@ MODES: dict[str, dict[str, object]] = {
 }
 SCALES = ("1", "2")
 WIDTH, HEIGHT = 1280, 800
-SETTLE_MS = 1500
+SETTLE_MS = 300
+LONGEST_WAIT_MS = 60_000
 
 
 def main() -> int:
@@ -27,25 +32,29 @@ def main() -> int:
     parser.add_argument("folder", type=Path)
     parser.add_argument("pages", nargs="*")
     parser.add_argument("--scale", choices=SCALES)
+    parser.add_argument("--modes", nargs="*", choices=MODES, default=list(MODES))
     arguments = parser.parse_args()
     arguments.folder.mkdir(parents=True, exist_ok=True)
     if arguments.scale:
-        take_pictures(arguments.folder, tuple(arguments.pages), arguments.scale)
+        take_pictures(arguments.folder, tuple(arguments.pages), arguments.scale, arguments.modes)
         return 0
     for scale in SCALES:
         environment = {**os.environ, "QT_SCALE_FACTOR": scale, "QT_QPA_PLATFORM": "offscreen"}
         command = [sys.executable, __file__, str(arguments.folder), *arguments.pages]
-        subprocess.run([*command, "--scale", scale], env=environment, check=True)
+        subprocess.run(
+            [*command, "--scale", scale, "--modes", *arguments.modes], env=environment, check=True
+        )
     return 0
 
 
-def take_pictures(folder: Path, pages: tuple[str, ...], scale: str) -> None:
+def take_pictures(folder: Path, pages: tuple[str, ...], scale: str, modes: list[str]) -> None:
     """Take the pictures of one scale.
 
     Args:
         folder: Where the PNG files go.
         pages: Keys of the pages wanted; none means all of them.
         scale: Device pixels per pixel of the layout, for the file names.
+        modes: Keys of ``MODES``.
     """
     from PySide6.QtCore import QSettings
     from PySide6.QtTest import QTest
@@ -61,7 +70,7 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str) -> None:
     from leaktrack.workflows.run_demo import build_demo
 
     app = QApplication([])
-    for mode, chosen in MODES.items():
+    for mode, chosen in ((name, MODES[name]) for name in modes):
         with tempfile.TemporaryDirectory() as place:
             settings = Settings(**chosen)
             apply_theme(app, settings)
@@ -76,12 +85,24 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str) -> None:
             project = create_project(Path(place) / "demo engine")
             build_demo(project, demo_source())
             window.show_project(project)
-            QTest.qWait(SETTLE_MS)
+            wait_until_drawn(window.workbench.session.background)
             for page in pages or tuple(kind.key for kind in PAGES):
                 window.workbench.work.show_page(page)
-                QTest.qWait(SETTLE_MS)
+                wait_until_drawn(window.workbench.session.background)
                 window.grab().save(str(folder / f"{mode}_{scale}x_{page}.png"))
             window.close()
+
+
+def wait_until_drawn(background: "Background") -> None:
+    """Let photos be decoded and laid over each other before the picture is taken."""
+    from PySide6.QtTest import QTest
+
+    waited_ms = 0
+    QTest.qWait(SETTLE_MS)
+    while not background.is_idle and waited_ms < LONGEST_WAIT_MS:
+        QTest.qWait(SETTLE_MS)
+        waited_ms += SETTLE_MS
+    QTest.qWait(SETTLE_MS)
 
 
 if __name__ == "__main__":
