@@ -132,13 +132,17 @@ class Chapters:
         self._mark(SOURCE_AT_BASELINE, "0")
         self.person.on("Inspect").choose("Leak", f"1, {ZONE}")
 
-    def inspect_after_the_second_run(self) -> None:
-        """See the same leak with a hanging drop."""
+    def inspect_after_the_second_run(self) -> str:
+        """Grade the leak where the program proposes it; return what is said of the proposal."""
         self._fill_in_inspection(SECOND_LOOK, "2026-04-04 16:05")
         self._photo_to_inspection(SECOND_PHOTO)
         self._show_look(SECOND_LOOK)
-        self._mark(SOURCE_AT_SECOND, "3")
-        self.person.on("Inspect").choose("Leak", f"1, {ZONE}")
+        marks = self.person.find(QAbstractItemView, "Marks in this photo")
+        self.person.click_row(marks, "1")
+        said = " ".join(self._labels())
+        marks.setFocus()
+        self.person.press("3")
+        return said
 
     def compare_the_last_two(self) -> list[str]:
         """Compare with one key; return what the table says of the leak."""

@@ -14,7 +14,7 @@ from leaktrack.model.sealing_job import Evidence
 from leaktrack.model.trace import Cause, CauseState
 from leaktrack.workflows.check_project import check
 from leaktrack.workflows.project import Project
-from tests.story.chapters import Chapters
+from tests.story.chapters import SOURCE_AT_SECOND, Chapters
 from tests.story.person import Person
 
 pytestmark = [pytest.mark.gui, pytest.mark.slow]
@@ -47,7 +47,7 @@ def test_the_whole_job_by_clicks_and_keys(person: Person, window: MainWindow, tm
     job.inspect_after_the_first_run()
     job.look_again_at_the_baseline()
     job.run_the_engine("2026-04-04 10:00", "240")
-    job.inspect_after_the_second_run()
+    assert "Carried from the last inspection" in job.inspect_after_the_second_run()
     marks = job.project.all(LeakMark)
     assert {mark.grade for mark in marks} == {
         SeepageGrade.DRY,
@@ -55,6 +55,10 @@ def test_the_whole_job_by_clicks_and_keys(person: Person, window: MainWindow, tm
         SeepageGrade.HEAVY_SEEP,
     }
     assert len({mark.leak_id for mark in marks}) == 1
+    # Truth of the rendering, as are the clicks in the other photos. The proposal is carried over
+    # from a photo taken from elsewhere; 60 px are 3 % of its width.
+    last = next(mark for mark in marks if mark.grade is SeepageGrade.HEAVY_SEEP)
+    assert (last.source_px.x, last.source_px.y) == pytest.approx(SOURCE_AT_SECOND, abs=60)
 
     assert job.compare_the_last_two() == ["1", "2 seep", "3 heavy seep", "growing"]
 
