@@ -7,6 +7,8 @@ from pathlib import Path
 from leaktrack.model.errors import DamagedProject, ProjectError
 from leaktrack.store.connecting import uri_of
 
+# Extended codes hold more above the lowest byte. Source: sqlite.org/rescode.html
+_DISK_FAILED = (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_FULL, sqlite3.SQLITE_CANTOPEN)
 _SQLITE_HEADER = b"SQLite format 3\0"
 
 
@@ -15,7 +17,7 @@ def version_of(database: Path, *, is_read_only: bool) -> str:
 
     Raises:
         DamagedProject: It is no database, not ours, or does not hold together.
-        ProjectError: It cannot be read at all.
+        ProjectError: It cannot be read at all, or not while the disk is full.
     """
     _check_header(database)
     uri = uri_of(database, is_read_only=is_read_only)
@@ -23,9 +25,14 @@ def version_of(database: Path, *, is_read_only: bool) -> str:
         with closing(sqlite3.connect(uri, uri=True)) as connection:
             found = connection.execute("PRAGMA quick_check(1)").fetchone()[0]
             if found != "ok":
-                raise damaged(database, str(found))
+                raise damaged(database, " ".join(str(found).split()))
             row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
     except sqlite3.DatabaseError as error:
+        if error.sqlite_errorcode & 0xFF in _DISK_FAILED:
+            raise ProjectError(
+                f"{database.name} cannot be read now: {error}. Nothing was changed, records and "
+                "photos are as they were. The disk may be full: make room, then open it again."
+            ) from error
         raise damaged(database, str(error)) from error
     if row is None:
         raise damaged(database, "it does not say its version")

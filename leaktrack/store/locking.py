@@ -3,12 +3,15 @@
 import errno
 import getpass
 import json
+import logging
 import os
 import platform
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO
+
+_log = logging.getLogger(__name__)
 
 LOCK_FILE = "leaktrack.lock"
 # Windows locks bytes against reading too: lock one far behind the text.
@@ -54,7 +57,7 @@ class WriterLock:
         """Take the lock; False if another program has it or the folder cannot be written to."""
         try:
             # Appending makes the file if need be, but never empties what another one wrote.
-            file = self._path.open("a+b")
+            file = self._path.open("a+b", buffering=0)  # what cannot be written must not wait
         except OSError:
             self.holder = self._holder_of_protected_folder()
             return False
@@ -65,7 +68,10 @@ class WriterLock:
             return False
         file.seek(0)
         self.was_left_behind = bool(file.read().strip())
-        _write(file, json.dumps(_own()).encode())
+        try:
+            _write(file, json.dumps(_own()).encode())
+        except OSError as error:  # no room for our name: others cannot tell who it is, that is all
+            _log.warning("the lock does not say who holds it: %s", error)
         self._file = file
         return True
 
@@ -115,7 +121,6 @@ def _write(file: IO[bytes], content: bytes) -> None:
     file.seek(0)
     file.truncate()
     file.write(content)
-    file.flush()
 
 
 def _lock(file: IO[bytes]) -> int | None:

@@ -7,7 +7,13 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
-from leaktrack.model.errors import ProjectError, ProjectExists, ProjectNotFound, ReadOnlyProject
+from leaktrack.model.errors import (
+    DamagedProject,
+    ProjectError,
+    ProjectExists,
+    ProjectNotFound,
+    ReadOnlyProject,
+)
 from leaktrack.store import migrating
 from leaktrack.store.connecting import engine_of, for_writing, readable
 from leaktrack.store.durable import HALF_WRITTEN
@@ -15,6 +21,7 @@ from leaktrack.store.examining import damaged, version_of
 from leaktrack.store.locking import LOCK_FILE, WriterLock
 from leaktrack.store.photo_files import PhotoFiles
 from leaktrack.store.records import Records
+from leaktrack.store.tables import TABLES
 
 DATABASE = "leaktrack.db"
 _SUBFOLDERS = ("photos", "clips", "report")
@@ -52,6 +59,18 @@ class OpenFolder:
             self._raise_foreseen("The project could not be read", error)
             raise
 
+    def refuse_read_only(self) -> None:
+        """Refuse, before any work is done, what could not be saved afterwards.
+
+        Raises:
+            ReadOnlyProject: It is open for looking only.
+        """
+        if self.is_read_only:
+            raise ReadOnlyProject(
+                f"This project is open for looking only ({self.holder}). Nothing was changed. "
+                "Once that is over, open it again."
+            )
+
     @contextmanager
     def transaction(self) -> Iterator[Records]:
         """Give the records to change: all changes are kept, or none.
@@ -61,11 +80,7 @@ class OpenFolder:
             DamagedProject: The database does not hold together.
             ProjectError: The disk is full or cannot be written to.
         """
-        if self.is_read_only:
-            raise ReadOnlyProject(
-                f"This project is open for looking only ({self.holder}). Nothing was changed. "
-                "Once that is over, open it again."
-            )
+        self.refuse_read_only()
         try:
             with for_writing(self._engine.connect()) as connection, connection.begin():
                 yield Records(connection)
@@ -84,8 +99,19 @@ class OpenFolder:
         except sa.exc.DBAPIError as error:
             return (str(error.orig),)
         lines = [line for line in found if line != "ok"]
+        lines += self._unreadable_records()
         lines += [f"{row[0]} row {row[1]} points at a missing {row[2]}" for row in orphans]
         return tuple(lines)
+
+    def _unreadable_records(self) -> list[str]:
+        lines = []
+        for kind in TABLES:
+            try:
+                with self.reading() as records:
+                    records.all(kind)
+            except DamagedProject as error:
+                lines.append(str(error))
+        return lines
 
     def close(self) -> None:
         """Close the database and let others write."""
@@ -158,7 +184,7 @@ def open_folder(folder: Path) -> OpenFolder:
         migrating.refuse_newer(version)
         if lock.is_held:
             migrating.bring_up_to_date(database, version)
-            _make_subfolders(folder)
+            _mend_subfolders(folder)
         else:
             migrating.refuse_older(version)
         return _opened(folder, database, lock, closing)
@@ -181,6 +207,17 @@ def _is_unused(folder: Path) -> bool:
         path.name == LOCK_FILE or path.name.startswith(DATABASE + HALF_WRITTEN)
         for path in folder.iterdir()
     )
+
+
+def _mend_subfolders(folder: Path) -> None:
+    try:
+        _make_subfolders(folder)
+    except OSError as error:
+        raise ProjectError(
+            f"A folder is missing in {folder.name} and cannot be made: {error.strerror} "
+            f"({Path(str(error.filename)).name}). The records are kept. Make room on the disk, or "
+            "move away what stands in its place, then open the project again."
+        ) from error
 
 
 def _make_subfolders(folder: Path) -> None:

@@ -1,12 +1,20 @@
 """Read and change records within one transaction."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import fields, replace
 from typing import Any, TypeVar, cast
 from uuid import UUID
 
 import sqlalchemy as sa
 
-from leaktrack.model.errors import BadInput, ChangedMeanwhile, LeakTrackError, MissingRecord
+from leaktrack.model.errors import (
+    BadInput,
+    ChangedMeanwhile,
+    DamagedProject,
+    LeakTrackError,
+    MissingRecord,
+)
 from leaktrack.model.record import Edit, Record, RecordChange
 from leaktrack.store.tables import TABLES
 
@@ -25,10 +33,15 @@ class Records:
         self._connection = connection
 
     def find(self, kind: type[T], record_id: UUID) -> T | None:
-        """Return one record, or None if there is none with that key."""
+        """Return one record, or None if there is none with that key.
+
+        Raises:
+            DamagedProject: It holds what cannot be a value of its field.
+        """
         table = TABLES[kind]
-        row = self._connection.execute(_columns(table).where(table.c.id == record_id)).first()
-        return None if row is None else kind(**row._mapping)
+        with _telling_damage(kind):
+            row = self._connection.execute(_columns(table).where(table.c.id == record_id)).first()
+            return None if row is None else kind(**row._mapping)
 
     def get(self, kind: type[T], record_id: UUID) -> T:
         """Return one record.
@@ -53,6 +66,9 @@ class Records:
 
         Returns:
             In the order of their position, number or date where there is one, then of creation.
+
+        Raises:
+            DamagedProject: One holds what cannot be a value of its field.
         """
         table = TABLES[kind]
         query = _columns(table)
@@ -63,10 +79,11 @@ class Records:
         for name in _ORDER:
             if name in table.c:
                 query = query.order_by(table.c[name].nulls_last())
-        rows = self._connection.execute(query.order_by(table.c.id)).all()
         # Plain dictionaries: a row's own mapping takes a third longer, over thousands of photos.
         names = [column.name for column in query.selected_columns]
-        return tuple(kind(**dict(zip(names, row, strict=True))) for row in rows)
+        with _telling_damage(kind):
+            rows = self._connection.execute(query.order_by(table.c.id)).all()
+            return tuple(kind(**dict(zip(names, row, strict=True))) for row in rows)
 
     def apply(self, edit: Edit) -> None:
         """Make all changes of an edit.
@@ -139,6 +156,18 @@ class Records:
     def _check_one(self, result: sa.CursorResult[Any], record: Record) -> None:
         if result.rowcount != 1:
             raise _changed(record)
+
+
+@contextmanager
+def _telling_damage(kind: type[Any]) -> Iterator[None]:
+    """Tell in one sentence what stands in the database but cannot be a record's value."""
+    try:
+        yield
+    except (ValueError, TypeError, AttributeError) as error:
+        raise DamagedProject(
+            f"A {_name(kind)} in the database cannot be read: {error}. Nothing was changed, the "
+            "photos are untouched. Put a backup of the database in its place."
+        ) from error
 
 
 def _columns(table: sa.Table) -> sa.Select[Any]:

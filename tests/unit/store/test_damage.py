@@ -9,6 +9,7 @@ import pytest
 
 from leaktrack.model.engine import Engine
 from leaktrack.model.errors import DamagedProject, ProjectError
+from leaktrack.model.photo import Photo
 from leaktrack.model.record import added
 from leaktrack.store.project_folder import DATABASE, OpenFolder, create_folder, open_folder
 from tests.builders import a_photo, an_engine
@@ -157,3 +158,38 @@ def test_a_photo_that_does_not_fit_leaves_nothing_behind(opened):
 def test_a_project_that_does_not_fit_is_not_made(tmp_path):
     with almost_full_disk(10_000), pytest.raises(ProjectError, match="cannot be made in bench"):
         create_folder(tmp_path / "bench")
+
+
+def test_a_project_on_a_full_disk_is_not_called_damaged_and_opens_once_there_is_room(
+    database, caplog
+):
+    with (
+        almost_full_disk(room_bytes=0),
+        pytest.raises(ProjectError, match="The disk may be full: make room"),
+    ):
+        open_folder(database.parent)
+
+    with closing(open_folder(database.parent)) as opened, opened.reading() as records:
+        assert len(records.all(Engine)) == 1
+    caplog.clear()  # that the lock had no room for a name
+
+
+def test_a_file_in_the_place_of_the_photos_folder_is_told_in_one_sentence(database):
+    (database.parent / "photos").rmdir()
+    (database.parent / "photos").write_text("not a folder")
+
+    with pytest.raises(ProjectError, match=r"cannot be made: File exists \(photos\)"):
+        open_folder(database.parent)
+
+
+def test_a_value_that_cannot_be_is_told_in_one_sentence_and_found_by_looking(database):
+    with closing(sqlite3.connect(database)) as connection, connection:
+        connection.execute("UPDATE photo SET taken = 'yesterday'")
+
+    with closing(open_folder(database.parent)) as opened:
+        with pytest.raises(DamagedProject) as refusal, opened.reading() as records:
+            records.all(Photo)
+        problems = opened.problems()
+
+    assert str(refusal.value).startswith("A photo in the database cannot be read: Invalid iso")
+    assert problems == (str(refusal.value),)

@@ -211,7 +211,8 @@ def test_records_that_point_at_nothing_are_a_problem(opened):
         connection.execute("PRAGMA foreign_keys=OFF")
         connection.execute(
             "INSERT INTO face (id, version, engine_id, side, name, position)"
-            " VALUES ('11', 1, '22', 'top', 'Top', 0)"
+            " VALUES (?, 1, ?, 'top', 'Top', 0)",
+            (new_id().hex, new_id().hex),
         )
         connection.commit()
 

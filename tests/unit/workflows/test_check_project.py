@@ -4,6 +4,7 @@ from contextlib import closing
 import pytest
 
 from leaktrack.model.errors import Cancelled
+from leaktrack.model.identity import new_id
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import added
 from leaktrack.workflows.check_project import CheckReport, Problem, ProblemKind, check
@@ -90,7 +91,8 @@ def test_what_the_database_finds_wrong_is_told_first(project):
     with closing(sqlite3.connect(project.folder / "leaktrack.db")) as connection:
         connection.execute(
             "INSERT INTO face (id, version, engine_id, side, name, position)"
-            " VALUES ('11', 1, '22', 'top', 'Top', 0)"
+            " VALUES (?, 1, ?, 'top', 'Top', 0)",
+            (new_id().hex, new_id().hex),
         )
         connection.commit()
     project.photo_files.put(b"one", "jpg")
