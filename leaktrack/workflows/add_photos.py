@@ -1,5 +1,6 @@
 """Take photos into the project: files, folders, pasted pictures; a bad one never stops the rest."""
 
+import os
 import tempfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
@@ -8,7 +9,7 @@ from pathlib import Path
 from uuid import UUID
 
 from leaktrack.imaging.reading import PhotoFile, inspect_file
-from leaktrack.model.errors import BadInput, Cancelled, LeakTrackError
+from leaktrack.model.errors import BadInput, Cancelled, LeakTrackError, UnreadablePhoto
 from leaktrack.model.inspection import Check, Inspection
 from leaktrack.model.photo import Light, Photo
 from leaktrack.model.record import Edit, Record, added
@@ -100,7 +101,8 @@ def add_photos(
     """Copy photos into the project folder and return the edit that adds their records.
 
     Each file is decoded in full, so that a damaged one is refused now and not in a year. Files with
-    the same bytes are stored once. Hidden files inside folders are passed over.
+    the same bytes are stored once. Hidden files inside folders are passed over; folders that cannot
+    be read are told like files.
 
     Args:
         project: The open project.
@@ -117,7 +119,9 @@ def add_photos(
     Raises:
         BadInput: The zone and the inspection belong to different engines.
         MissingRecord: Zone, inspection, check or job is not there.
+        ReadOnlyProject: It is open for looking only; no file is copied.
     """
+    project.refuse_read_only()
     place = _place(project, zone_id, inspection_id, check_id, job_id)
     evidence = project.all(Evidence, sealing_job_id=job_id) if job_id else ()
     batch = _Batch(
@@ -161,10 +165,20 @@ def _expanded(source: Source) -> Iterator[Source]:
     if isinstance(source, tuple) or not source.is_dir():
         yield source
         return
-    below = sorted(path for path in source.rglob("*") if path.is_file())
+    below = sorted(_below(source))
     shown = [path for path in below if not _is_hidden(path.relative_to(source))]
     # An empty folder stays in the list, so that somebody is told about it.
     yield from shown or [source]
+
+
+def _below(folder: Path) -> Iterator[Path]:
+    """Yield the files below a folder, and the folders that do not let us look into them."""
+    unreadable: list[Path] = []
+    for here, _, names in os.walk(
+        folder, onerror=lambda error: unreadable.append(Path(error.filename))
+    ):
+        yield from (path for path in (Path(here, name) for name in names) if path.is_file())
+    yield from unreadable
 
 
 def _is_hidden(path: Path) -> bool:
@@ -206,6 +220,7 @@ def _note_evidence(job_id: UUID | None, photo: Photo, batch: _Batch) -> None:
 def _stored(project: Project, source: Source, place: _Place) -> Photo:
     """Check a file and copy it into the project; return its record."""
     if isinstance(source, Path):
+        _refuse_no_file(source)
         file = inspect_file(source)
         sha256 = project.photo_files.put(source, file.file_type)
         size_bytes = project.photo_files.path(sha256, file.file_type).stat().st_size
@@ -227,6 +242,17 @@ def _stored(project: Project, source: Source, place: _Place) -> Photo:
         check_id=place.check_id,
         light=place.light,
     )
+
+
+def _refuse_no_file(source: Path) -> None:
+    """Refuse what would never end, or not be seen into; all else is told by who opens it."""
+    if source.is_dir() and not os.access(source, os.R_OK | os.X_OK):
+        raise UnreadablePhoto(
+            f"The folder {source.name} may not be looked into. "
+            "Ask whoever keeps it to let you read it."
+        )
+    if source.exists() and not (source.is_file() or source.is_dir()):
+        raise UnreadablePhoto(f"{source.name} is no file, but a device or a pipe.")
 
 
 def _inspected(name: str, content: bytes) -> PhotoFile:

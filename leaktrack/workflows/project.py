@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from functools import cached_property
 from pathlib import Path
+from threading import Lock
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, TypeVar
 from uuid import UUID
@@ -38,6 +38,8 @@ class Project:
         self._opened = opened
         self.cache_folder = cache_folder
         self.resources_folder = resources_folder
+        self._matcher: LearnedMatcher | None = None
+        self._only_one_loads = Lock()
 
     @property
     def folder(self) -> Path:
@@ -53,6 +55,14 @@ class Project:
     def is_read_only(self) -> bool:
         """Whether it is open for looking only."""
         return self._opened.is_read_only
+
+    def refuse_read_only(self) -> None:
+        """Refuse, before any work is done, what could not be saved afterwards.
+
+        Raises:
+            ReadOnlyProject: It is open for looking only.
+        """
+        self._opened.refuse_read_only()
 
     @property
     def holder(self) -> str:
@@ -74,13 +84,16 @@ class Project:
         """The video files that were copied into the project."""
         return self._opened.clip_files
 
-    @cached_property
+    @property
     def matcher(self) -> "LearnedMatcher":
-        """The networks that find the same points in two photos; loaded when first used."""
+        """The networks that find the same points in two photos; loaded once, when first used."""
         # Their library takes a while to load, and only those who compare photos need it.
         from leaktrack.imaging.learned_matching import LearnedMatcher
 
-        return LearnedMatcher(self.resources_folder / "models")
+        with self._only_one_loads:
+            if self._matcher is None:
+                self._matcher = LearnedMatcher(self.resources_folder / "models")
+            return self._matcher
 
     @contextmanager
     def read(self) -> Iterator[Records]:

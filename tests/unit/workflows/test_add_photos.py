@@ -1,18 +1,24 @@
 """Photos are taken in whole and once; a bad file gets one line and never stops the others."""
 
+import errno
 import hashlib
+import os
 import shutil
 import subprocess
+from contextlib import contextmanager
 from datetime import datetime
+from pathlib import Path
+from unittest import mock
 
 import numpy as np
 import pytest
 
-from leaktrack.model.errors import BadInput, Cancelled, MissingRecord
+from leaktrack.model.errors import BadInput, Cancelled, MissingRecord, ReadOnlyProject
 from leaktrack.model.identity import new_id
 from leaktrack.model.photo import Light, Photo, TakenAt
 from leaktrack.model.sealing_job import Evidence
 from leaktrack.workflows.add_photos import Outcome, add_photos
+from leaktrack.workflows.project import open_project
 from tests.pictures import casting, write_photo
 
 
@@ -222,3 +228,53 @@ def test_progress_names_each_file_and_ends_at_the_number_of_files(project, one, 
     add_photos(project, [one, tmp_path / "gone.jpg"], progress=lambda *step: steps.append(step))
 
     assert steps == [(0, 2, "one.jpg"), (1, 2, "gone.jpg"), (2, 2, "")]
+
+
+@pytest.mark.skipif(os.name == "nt", reason="has no pipes among its files")
+def test_a_pipe_is_refused_instead_of_waited_for(project, tmp_path):
+    os.mkfifo(tmp_path / "pipe.jpg")
+
+    added = add_photos(project, [tmp_path / "pipe.jpg"])
+
+    assert outcomes(added) == [Outcome.REFUSED]
+    assert added.results[0].reason == "pipe.jpg is no file, but a device or a pipe."
+
+
+@pytest.mark.skipif(os.name == "nt", reason="takes away the right to read as Unix does")
+def test_a_folder_that_may_not_be_read_is_told_and_does_not_stop_the_rest(project, one, tmp_path):
+    camera = tmp_path / "camera"
+    (camera / "locked").mkdir(parents=True)
+    shutil.copy(one, camera)
+
+    with unreadable(camera / "locked"):
+        added = add_photos(project, [camera])
+
+    assert outcomes(added) == [Outcome.REFUSED, Outcome.ADDED]
+    assert added.results[0].reason.startswith("The folder locked may not be looked into.")
+
+
+@contextmanager
+def unreadable(folder):
+    """Let nobody look into a folder, not even the administrator."""
+    usual_scan, usual_access = os.scandir, os.access
+
+    def scan(path):
+        if Path(path) == folder:
+            raise PermissionError(errno.EACCES, "Permission denied", str(path))
+        return usual_scan(path)
+
+    def access(path, mode):
+        return Path(path) != folder and usual_access(path, mode)
+
+    with mock.patch("os.scandir", scan), mock.patch("os.access", access):
+        yield
+
+
+def test_a_project_open_for_looking_only_takes_no_files(project, one):
+    with (
+        open_project(project.folder, project.cache_folder, project.resources_folder) as second,
+        pytest.raises(ReadOnlyProject),
+    ):
+        add_photos(second, [one])
+
+    assert list(project.photo_files.all_paths()) == []

@@ -109,3 +109,10 @@ def test_readers_are_not_kept_waiting_by_a_writer(project):
         seen = threads.submit(project.all, Engine).result(timeout=2)
 
     assert seen == (ENGINE,)
+
+
+def test_threads_that_compare_photos_at_once_share_one_pair_of_networks(project):
+    with ThreadPoolExecutor(8) as pool:
+        matchers = list(pool.map(lambda _: project.matcher, range(8)))
+
+    assert len({id(matcher) for matcher in matchers}) == 1
