@@ -119,7 +119,8 @@ def _named(records: Iterable[T], name: str, kind: str) -> T:
     wanted = name.strip().casefold()
     every = list(records)
     exact = [one for one in every if one.name.casefold() == wanted]
-    fitting = exact or [one for one in every if one.name.casefold().startswith(wanted)]
+    # An empty name begins every other one.
+    fitting = exact or [one for one in every if wanted and one.name.casefold().startswith(wanted)]
     if len(fitting) != 1:
         problem = "Several fit" if fitting else "None fits"
         raise BadInput(f"{problem} the {kind} '{name}'. There are: {_listed(every) or 'none'}.")

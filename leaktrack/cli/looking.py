@@ -32,7 +32,7 @@ def compare(args: Namespace) -> int:
     with choosing.opened(args.project) as project:
         engine = choosing.engine(project, args.engine)
         before, after = _two_inspections(project, engine, args)
-        zone = choosing.zone(project, engine, args.zone) if args.zone else None
+        zone = None if args.zone is None else choosing.zone(project, engine, args.zone)
         comparison = compare_inspections.compare(
             project, before.id, after.id, zone.id if zone else None
         )
@@ -54,8 +54,10 @@ def _two_inspections(
             f"{engine.name} has {len(found)} inspections; comparing needs two. "
             "Record another one first."
         )
-    after = choosing.inspection(project, engine, args.after) if args.after else found[-1]
-    if args.before:
+    after = found[-1]
+    if args.after is not None:
+        after = choosing.inspection(project, engine, args.after)
+    if args.before is not None:
         return choosing.inspection(project, engine, args.before), after
     earlier = [one for one in found if one.looked_at < after.looked_at]
     if not earlier:

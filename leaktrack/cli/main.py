@@ -1,5 +1,6 @@
 """Run one command: parse, carry out, tell how it went by the exit status."""
 
+import errno
 import os
 import sys
 from collections.abc import Callable, Sequence
@@ -10,7 +11,7 @@ from typing import cast
 from leaktrack.cli.arguments import parser
 from leaktrack.cli.display import NoWindow, check_window_can_open, has_display
 from leaktrack.cli.printing import make_output_safe, note
-from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.errors import Cancelled, LeakTrackError
 
 DONE = 0
 FAILED = 1
@@ -38,13 +39,22 @@ def main(argv: Sequence[str] | None = None, show_window: ShowWindow | None = Non
         sys.stdout.flush()
     except LeakTrackError as error:
         note(f"leaktrack: {error}")
-        return FAILED
+        return STOPPED if isinstance(error, Cancelled) else FAILED
     except KeyboardInterrupt:
         note("\nleaktrack: stopped. What was finished until now is kept.")
         return STOPPED
     except BrokenPipeError:
         _drop_output()
         return DONE  # the reader has what it wanted, as in ``leaktrack show | head``
+    except OSError as error:
+        if error.errno != errno.ENOSPC:
+            raise
+        _drop_output()
+        note(
+            "leaktrack: There is no room where this was to be written. What the project holds is "
+            "kept. Make room on the disk, then repeat the command."
+        )
+        return FAILED
     return status
 
 

@@ -1,13 +1,15 @@
 """Print results on standard output, and everything else on standard error."""
 
 import json
+import os
 import shutil
 import sys
 import textwrap
 import time
 from collections.abc import Sequence
 from io import TextIOWrapper
-from typing import Any
+from pathlib import Path
+from typing import Any, TextIO
 
 _WIDEST = 100  # longer lines are hard to read
 _NARROWEST = 30
@@ -16,10 +18,19 @@ _SECONDS_BETWEEN_LINES = 5.0
 
 
 def make_output_safe() -> None:
-    """Let no letter stop the program: what a terminal cannot show is written as its code."""
+    """Let no letter stop the program: what a terminal cannot show is written as its code.
+
+    Output that was closed before the program began, as in ``leaktrack show >&-``, goes nowhere.
+    """
+    sys.stdout = sys.stdout or _nowhere()
+    sys.stderr = sys.stderr or _nowhere()
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")
+
+
+def _nowhere() -> TextIO:
+    return Path(os.devnull).open("w", encoding="utf-8")
 
 
 def say(text: str = "", indent: str = "") -> None:

@@ -138,7 +138,7 @@ def create_folder(folder: Path) -> OpenFolder:
     """
     if folder.exists() and not _is_unused(folder):
         raise ProjectExists(
-            f"There is something in {folder.name} already. Nothing was changed. "
+            f"There is something in {folder.name or folder} already. Nothing was changed. "
             "Choose a new folder."
         )
     with ExitStack() as closing:

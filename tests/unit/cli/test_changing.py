@@ -1,9 +1,13 @@
+import os
+import signal
 from pathlib import Path
 
 import pytest
 
 from leaktrack import bootstrap
+from leaktrack.cli import adding
 from leaktrack.cli.main import main
+from leaktrack.cli.stopping import stoppable
 from leaktrack.model.engine import Engine, Face
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.photo import Photo
@@ -139,3 +143,60 @@ def test_check_notices_a_single_changed_byte(empty_bench, photo_folder, json_of)
     file.write_bytes(file.read_bytes()[:-1] + b"\x00")
 
     assert [one["kind"] for one in json_of("check", str(empty_bench))["problems"]] == ["changed"]
+
+
+@pytest.mark.parametrize(
+    "place", [["--zone", ""], ["--inspection", ""], ["--engine", ""], ["--engine", "Zeppelin"]]
+)
+def test_a_place_that_is_empty_or_unknown_is_refused_rather_than_left_out(
+    place, bench, photo_folder, capsys
+):
+    before = photos_of(bench)
+
+    assert main(["add-photos", str(bench), str(photo_folder / "a.jpg"), *place]) == 1
+    assert photos_of(bench) == before
+    assert f"'{place[1]}'" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("name", ["", "   "])
+def test_an_engine_without_a_name_leaves_no_project_behind(name, tmp_path, capsys):
+    assert main(["new", str(tmp_path / "w7"), "--engine", name]) == 1
+    assert not (tmp_path / "w7").exists()
+    assert "The engine has no name." in capsys.readouterr().err
+
+
+@pytest.mark.skipif(os.name == "nt", reason="sends the signal of Ctrl+C as Unix does")
+def test_ctrl_c_keeps_the_photos_added_until_then(empty_bench, photo_folder, capsys, monkeypatch):
+    usual = adding.ProgressLine.__call__
+
+    def press_at_the_second(line, done, total, what):
+        usual(line, done, total, what)
+        if done == 1:
+            os.kill(os.getpid(), signal.SIGINT)
+
+    monkeypatch.setattr(adding.ProgressLine, "__call__", press_at_the_second)
+
+    status = main(["add-photos", str(empty_bench), str(photo_folder)])
+
+    told = capsys.readouterr()
+    assert status == 130
+    assert told.out == "Photos: 2 added.\n"
+    assert told.err.endswith("Stopped by hand. The photos added until now are kept.\n")
+    assert len(photos_of(empty_bench)) == 2
+
+
+def test_ctrl_c_pressed_twice_stops_at_once():
+    with stoppable(print):
+        signal.raise_signal(signal.SIGINT)
+        with pytest.raises(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+
+
+def test_a_name_with_line_ends_is_told_in_one_line(empty_bench, tmp_path, capsys):
+    (tmp_path / "two\nlines.jpg").write_text("not a photo")
+
+    main(["add-photos", str(empty_bench), str(tmp_path / "two\nlines.jpg")])
+
+    told = capsys.readouterr().err
+    assert told.startswith("two lines.jpg is not a photo")
+    assert told.count("\n") == 1

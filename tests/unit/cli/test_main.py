@@ -93,6 +93,32 @@ def test_a_reader_that_has_seen_enough_is_no_failure(bench):
     assert complaints == b""
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a file that is always full")
+@pytest.mark.parametrize("more", [[], ["--json"]])
+def test_output_that_finds_no_room_is_told_in_one_message(bench, more):
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [*COMMAND, "show", str(bench), *more],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+
+    assert done.returncode == 1
+    assert done.stderr.startswith("leaktrack: There is no room where this was to be written.")
+    assert done.stderr.count("\n") == 1
+
+
+@pytest.mark.skipif(os.name == "nt", reason="closes standard output as Unix shells do")
+def test_output_that_was_closed_before_is_no_failure(bench):
+    command = ["sh", "-c", '"$@" >&-', "sh", *COMMAND, "show", str(bench)]
+
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+
+    assert (done.returncode, done.stderr) == (0, "")
+
+
 def test_stopping_it_by_hand_says_what_is_kept(bench, monkeypatch, capsys):
     def stop(_project):
         raise KeyboardInterrupt
