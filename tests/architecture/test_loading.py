@@ -11,14 +11,17 @@ import leaktrack
 
 ROOT = Path(leaktrack.__file__).parents[1]
 
+# By the files' names: walking packages would load each of them to see what is inside.
 LOAD_ALL_BUT = """
-import pkgutil, sys
+import sys
 from importlib import import_module
+from pathlib import Path
 sys.path.insert(0, sys.argv[1])
-package, left_out = import_module(sys.argv[2]), tuple(sys.argv[3:])
-for module in pkgutil.walk_packages(package.__path__, package.__name__ + "."):
-    if not module.name.startswith(left_out):
-        import_module(module.name)
+left_out = tuple(sys.argv[3:])
+for path in sorted(Path(sys.argv[1], sys.argv[2]).rglob("*.py")):
+    name = ".".join(path.relative_to(sys.argv[1]).with_suffix("").parts).removesuffix(".__init__")
+    if not name.startswith(left_out):
+        import_module(name)
 print(*sorted({name.partition(".")[0] for name in sys.modules}))
 """
 # Started by the program itself, or by Alembic within a migration.
