@@ -18,7 +18,7 @@ from importlib import import_module
 from pathlib import Path
 sys.path.insert(0, sys.argv[1])
 left_out = tuple(sys.argv[3:])
-for path in sorted(Path(sys.argv[1], sys.argv[2]).rglob("*.py")):
+for path in sorted(Path(sys.argv[1], *sys.argv[2].split(".")).rglob("*.py")):
     name = ".".join(path.relative_to(sys.argv[1]).with_suffix("").parts).removesuffix(".__init__")
     if not name.startswith(left_out):
         import_module(name)
