@@ -1,0 +1,37 @@
+"""Print how well the imaging does on photos whose truth is known.
+
+``python -m tests.accuracy align --truth FOLDER``; the folder is described in ``truth.py``. Without
+one, the environment variable LEAKTRACK_TRUTH is used; without that, nothing is measured.
+"""
+
+import argparse
+import sys
+
+from tests.accuracy import measure_align, measure_grow, measure_likeness, measure_quality
+from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
+
+MEASURES = {
+    "align": measure_align.report,
+    "grow": measure_grow.report,
+    "likeness": measure_likeness.report,
+    "quality": measure_quality.report,
+}
+
+
+def main() -> int:
+    """Measure and print; return 0, also where there is no truth to measure against."""
+    parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
+    parser.add_argument("what", choices=MEASURES)
+    parser.add_argument("--truth", help="folder with photos and truth files")
+    parser.add_argument("--every", type=int, default=1, help="take only every n-th case")
+    chosen = parser.parse_args()
+    folder = truth_folder(chosen.truth)
+    if folder is None:
+        print(f"Skipped: no truth. Give --truth FOLDER or set {ENVIRONMENT_VARIABLE}.")
+        return 0
+    MEASURES[chosen.what](zones(folder), chosen.every)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
