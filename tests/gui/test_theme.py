@@ -160,6 +160,15 @@ def test_every_icon_that_is_asked_for_is_drawn(module: Path):
     assert missing == []
 
 
+def test_every_icon_that_is_drawn_is_asked_for():
+    modules = [module.read_text(encoding="utf-8") for module in GUI.rglob("*.py")]
+    names = set(re.findall(r"[\"']([a-z_]+)[\"']", "\n".join(modules)))
+
+    drawn = {file.stem for file in resource("icons").glob("*.svg")}
+
+    assert drawn - names == set()
+
+
 def _contrast(scheme: Scheme, ink: str, ground: str) -> float:
     return contrast(QColor(getattr(scheme, ink)), QColor(getattr(scheme, ground)))
 
