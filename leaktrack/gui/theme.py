@@ -1,7 +1,6 @@
-"""How the window looks: the only place with colours, and the one that makes icons and fonts.
+"""How the window looks: its only place with colours, and the one that makes icons and fonts.
 
-Light is warm paper, dark is graphite. One rule holds in both: the wetter a grade, the further its
-colour stands off the ground. On paper, oil darkens; on graphite, it glows.
+Light is warm paper, dark is graphite. What a report shows in the same colours comes from the model.
 """
 
 from dataclasses import asdict, dataclass
@@ -15,6 +14,7 @@ from leaktrack.gui.contrast import contrast
 from leaktrack.gui.style_sheet import style_sheet
 from leaktrack.gui.tinted_icon import TintedIcon, tinted_file
 from leaktrack.model.leak import SeepageGrade
+from leaktrack.model.palette import CHALK, INK, ON_DARK, ON_LIGHT
 from leaktrack.settings import Settings
 
 GAP_S = 4
@@ -73,42 +73,40 @@ LIGHT = Scheme(
     window="#F2F0EA",
     base="#FCFBF8",
     raised="#E9E6DE",
-    text="#22272A",
-    quiet="#555C60",
-    hairline="#D6D1C5",
-    border="#7C7870",
-    accent="#0B5A66",
+    text=ON_LIGHT.ink,
+    quiet=ON_LIGHT.quiet,
+    hairline=ON_LIGHT.line,
+    border=ON_LIGHT.edge,
+    accent=ON_LIGHT.accent,
     on_accent="#FFFFFF",
     accent_soft="#D3E4E4",
-    attention="#8F4700",
+    attention=ON_LIGHT.warning,
     attention_soft="#F6E5CC",
     problem="#A1261D",
     good="#2A6540",
-    unseen="#DCD8CE",
-    grades=("#E4EAEB", "#EBD59A", "#DDA94A", "#BD7930", "#84412A", "#431A22"),
+    unseen=ON_LIGHT.unseen,
+    grades=ON_LIGHT.grades,
 )
 
 DARK = Scheme(
     window="#1C2022",
     base="#15181A",
     raised="#272C2F",
-    text="#E8E6E0",
-    quiet="#ABAFAD",
-    hairline="#353B3E",
-    border="#7C8488",
-    accent="#74C6CE",
+    text=ON_DARK.ink,
+    quiet=ON_DARK.quiet,
+    hairline=ON_DARK.line,
+    border=ON_DARK.edge,
+    accent=ON_DARK.accent,
     on_accent="#0C1F22",
     accent_soft="#1F3B40",
-    attention="#F0A65F",
+    attention=ON_DARK.warning,
     attention_soft="#3D2E1C",
     problem="#FF9384",
     good="#7FCB94",
-    unseen="#2B3033",
-    grades=("#343F45", "#5A5642", "#8A7038", "#C18E3A", "#EBBB66", "#FCEFCB"),
+    unseen=ON_DARK.unseen,
+    grades=ON_DARK.grades,
 )
 
-_INK = "#16181A"
-_CHALK = "#FFFFFF"
 _LINES = ("#56B4E9", "#E69F00", "#009E73", "#CC79A7", "#F0E442", "#0072B2")
 """Categories without order.
 
@@ -175,7 +173,7 @@ def grade_color_on_photo(grade: SeepageGrade) -> QColor:
 
 def text_color_on(ground: QColor) -> QColor:
     """Return ink or chalk, whichever reads better on a colour."""
-    ink, chalk = QColor(_INK), QColor(_CHALK)
+    ink, chalk = QColor(INK), QColor(CHALK)
     return ink if contrast(ground, ink) >= contrast(ground, chalk) else chalk
 
 
@@ -194,8 +192,8 @@ def mark_pen_pair(color: QColor | None = None, width_px: float = 1.5) -> tuple[Q
     Source:
         No single colour keeps a contrast of 3:1 on white, grey and black alike (WCAG 2.2, 1.4.11).
     """
-    halo = QPen(QColor(_INK), width_px + 3)
-    inner = QPen(color or QColor(_CHALK), width_px)
+    halo = QPen(QColor(INK), width_px + 3)
+    inner = QPen(color or QColor(CHALK), width_px)
     for pen in (halo, inner):
         pen.setCosmetic(True)
         pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)

@@ -1,73 +1,40 @@
-"""The colours of a report. The wetter a grade, the further its colour stands off the ground."""
+"""The colours of a report."""
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 from leaktrack.model.leak import SeepageGrade, wetness
+from leaktrack.model.palette import CHALK, INK, ON_DARK, ON_LIGHT, Palette
 
 
-@dataclass(frozen=True, slots=True)
-class Scheme:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scheme(Palette):
     """All colours of one appearance, as hex text.
 
     Attributes:
         paper: The ground.
         sheet: Ground of what is set apart.
-        ink: Text.
-        quiet: Secondary text; readable on both grounds.
-        line: Lines that only part things.
-        edge: Lines that mean something.
-        accent: Headings and links.
-        warning: Edge and signs of cautions.
         warning_sheet: Ground of cautions.
-        unseen: Ground of what nobody looked at.
-        grades: Dry to stream.
     """
 
     paper: str
     sheet: str
-    ink: str
-    quiet: str
-    line: str
-    edge: str
-    accent: str
-    warning: str
     warning_sheet: str
-    unseen: str
-    grades: tuple[str, str, str, str, str, str]
 
 
 LIGHT = Scheme(
     paper="#FFFFFF",
     sheet="#F6F4EF",
-    ink="#22272A",
-    quiet="#555C60",
-    line="#D6D1C5",
-    edge="#7C7870",
-    accent="#0B5A66",
-    warning="#8F4700",
     warning_sheet="#FBF1E0",
-    unseen="#DCD8CE",
-    grades=("#E4EAEB", "#EBD59A", "#DDA94A", "#BD7930", "#84412A", "#431A22"),
+    **asdict(ON_LIGHT),
 )
 """Also that of everything printed."""
 
 DARK = Scheme(
     paper="#15181A",
     sheet="#1F2426",
-    ink="#E8E6E0",
-    quiet="#ABAFAD",
-    line="#353B3E",
-    edge="#7C8488",
-    accent="#74C6CE",
-    warning="#F0A65F",
     warning_sheet="#33291C",
-    unseen="#2B3033",
-    grades=("#343F45", "#5A5642", "#8A7038", "#C18E3A", "#EBBB66", "#FCEFCB"),
+    **asdict(ON_DARK),
 )
-
-INK = "#16181A"
-CHALK = "#FFFFFF"
-"""The two that show over any photo, one around the other."""
 
 
 def fill(scheme: Scheme, grade: SeepageGrade) -> str:

@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 
+from leaktrack.model.palette import CHALK, INK
 from leaktrack.model.words import grade_words
-from leaktrack.report.colors import CHALK, INK, LIGHT, fill, ink_on
+from leaktrack.report.colors import LIGHT, fill, ink_on
 from leaktrack.report.contents import Picture, Place, ShownMark
 from leaktrack.report.markup import Attributes, Markup, element, joined, void
 
