@@ -1,6 +1,7 @@
 """Tell what a project holds, from the same document that scripts get."""
 
 from collections.abc import Sequence
+from datetime import datetime
 from typing import Any
 
 from leaktrack.cli.printing import say, say_table
@@ -52,7 +53,7 @@ def _tell_inspections(engine: Document) -> None:
         [
             (
                 str(number),
-                one["looked_at"][:10],
+                _day(one["looked_at"]),
                 one["title"],
                 str(one["photos"]),
                 one["worst"]["text"],
@@ -62,7 +63,7 @@ def _tell_inspections(engine: Document) -> None:
     )
     for one in engine["inspections"]:
         for warning in one["warnings"]:
-            say(f"{one['looked_at'][:10]}: {warning['sentence']}", indent="  ! ")
+            say(f"{_day(one['looked_at'])}: {warning['sentence']}", indent="  ! ")
 
 
 def _tell_leaks(engine: Document) -> None:
@@ -93,7 +94,12 @@ def _tell_deviations(engine: Document) -> None:
     say("Where sealing jobs depart from their rule:")
     for job in engine["jobs"]:
         for deviation in job["deviations"]:
-            say(f"{job['joint']}, {job['done_at'][:10]}: {deviation['sentence']}", indent="  - ")
+            say(f"{job['joint']}, {_day(job['done_at'])}: {deviation['sentence']}", indent="  - ")
+
+
+def _day(at: str) -> str:
+    """Return the day of a moment by the local clock, as the options for dates take it."""
+    return f"{datetime.fromisoformat(at).astimezone():%Y-%m-%d}"
 
 
 def _tell_redo(redo: Document) -> None:

@@ -124,13 +124,14 @@ def set_readings(
 def remove_run(project: Project, run_id: UUID) -> Edit:
     """Return the edit that removes a run with its readings; refused while inspections name it."""
     run = project.get(TestRun, run_id)
-    return removal(project, run, f"test run of {run.started_at:%Y-%m-%d}")
+    return removal(project, run, f"test run of {run.started_at.astimezone():%Y-%m-%d}")
 
 
 def remove_inspection(project: Project, inspection_id: UUID) -> Edit:
     """Return the edit that removes an inspection; refused while photos belong to it."""
     inspection = project.get(Inspection, inspection_id)
-    return removal(project, inspection, f"inspection of {inspection.looked_at:%Y-%m-%d}")
+    day = f"{inspection.looked_at.astimezone():%Y-%m-%d}"
+    return removal(project, inspection, f"inspection of {day}")
 
 
 def remove_check(project: Project, check_id: UUID) -> Edit:

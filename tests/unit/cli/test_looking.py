@@ -1,9 +1,24 @@
+import re
+import time
+
 import pytest
 
 from leaktrack import bootstrap
 from leaktrack.cli.main import main
 from leaktrack.model.engine import Engine
 from leaktrack.model.record import added
+
+
+@pytest.fixture
+def far_east(monkeypatch):
+    """Set the local clock 14 hours ahead of UTC, where most of the bench's days are the next."""
+    if not hasattr(time, "tzset"):
+        pytest.skip("only Unix lets a program choose its local clock")
+    with monkeypatch.context() as patched:
+        patched.setenv("TZ", "FAR-14")
+        time.tzset()
+        yield
+    time.tzset()
 
 
 def test_show_lists_engine_zones_inspections_leaks_and_causes(bench, capsys):
@@ -134,3 +149,10 @@ def test_tables_become_lists_where_the_terminal_is_narrow(bench, monkeypatch, ca
     lines = capsys.readouterr().out.splitlines()
     assert "Leak 1" in lines
     assert max(map(len, lines)) <= 34  # a name is never cut
+
+
+def test_days_are_told_by_the_local_clock_as_the_options_take_them(bench, far_east, capsys):
+    main(["show", str(bench)])
+    shown = re.findall(r"^ ?4 +(\d{4}-\d\d-\d\d) ", capsys.readouterr().out, re.MULTILINE)
+
+    assert main(["compare", str(bench), "--after", shown[0]]) == 0
