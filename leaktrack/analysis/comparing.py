@@ -1,7 +1,5 @@
 """What changed between two inspections?"""
 
-from typing import assert_never
-
 from leaktrack.model.comparison import Change, Sighting
 from leaktrack.model.leak import SeepageGrade, wetness
 
@@ -29,19 +27,6 @@ def change(before: Sighting, after: Sighting) -> Change:
     if now != was:
         return Change.GROWING if now > was else Change.SHRINKING
     return _change_of_area(before.area_mm2, after.area_mm2)
-
-
-def is_worse(result: Change) -> bool | None:
-    """Return whether a change is for the worse; None where that cannot be said."""
-    match result:
-        case Change.NEW | Change.GROWING:
-            return True
-        case Change.STEADY | Change.SHRINKING | Change.GONE | Change.STILL_DRY:
-            return False
-        case Change.NOT_SEEN:
-            return None
-        case _:
-            assert_never(result)
 
 
 def is_wet(grade: SeepageGrade) -> bool:

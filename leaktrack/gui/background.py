@@ -93,11 +93,6 @@ class Background(QObject):
         """Whether nothing is under way."""
         return not self._jobs
 
-    @property
-    def listed_jobs(self) -> tuple[Job, ...]:
-        """Jobs that a person waits for."""
-        return tuple(job for job in self._jobs if job.title)
-
     def close(self) -> None:
         """Stop everything and wait for what cannot be stopped."""
         for job in tuple(self._jobs):

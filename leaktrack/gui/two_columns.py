@@ -24,11 +24,6 @@ class TwoColumns(QWidget):
         for part in self._parts:
             part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
 
-    @property
-    def is_side_by_side(self) -> bool:
-        """Whether the parts stand beside each other now."""
-        return self._box.direction() is QBoxLayout.Direction.LeftToRight
-
     def minimumSizeHint(self) -> QSize:
         """Return the room for one part: the other can always go below."""
         width = max(part.minimumSizeHint().width() for part in self._parts)

@@ -44,8 +44,10 @@ def add_clip(
     Raises:
         BadInput: The project has this video already.
         Cancelled: Stopped by ``progress``.
+        ReadOnlyProject: It is open for looking only; nothing is copied.
         UnreadableVideo: The file is missing, damaged or no video.
     """
+    project.refuse_read_only()
     source = path.absolute()
     facts = sampling.video_facts(source)
     sha256, size_bytes = _hashed(source, progress)
@@ -127,16 +129,6 @@ def frame_at(project: Project, clip_id: UUID, at_ms: int) -> Frame:
     return sampling.frame_at(clip_file(project, clip_id), at_ms)
 
 
-def next_frame(project: Project, clip_id: UUID, at_ms: int) -> Frame | None:
-    """Return the frame after the one shown at a time; None at the end."""
-    return sampling.frame_after(clip_file(project, clip_id), at_ms)
-
-
-def previous_frame(project: Project, clip_id: UUID, at_ms: int) -> Frame | None:
-    """Return the frame before the one shown at a time; None at the start."""
-    return sampling.frame_before(clip_file(project, clip_id), at_ms)
-
-
 def grab_still(
     project: Project, clip_id: UUID, at_ms: int, job_id: UUID | None = None
 ) -> tuple[Photo, Edit]:
@@ -154,8 +146,10 @@ def grab_still(
 
     Raises:
         MissingRecord: Clip or job is not there.
+        ReadOnlyProject: It is open for looking only; nothing is kept.
         UnreadableVideo: The clip's file is missing or damaged.
     """
+    project.refuse_read_only()
     clip = project.get(Clip, clip_id)
     if job_id is not None:
         project.get(SealingJob, job_id)

@@ -4,12 +4,11 @@ from collections.abc import Sequence
 from uuid import UUID
 
 from leaktrack.analysis.comparing import change
-from leaktrack.model.comparison import Comparison, LeakChange, LeakHistory
+from leaktrack.model.comparison import Comparison, LeakChange
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
-from leaktrack.model.leak import Leak
 from leaktrack.model.photo import Photo
-from leaktrack.workflows.find_engine import Reader, engine_id_of_zone
+from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.project import Project
 
@@ -46,18 +45,6 @@ def compare(
             was, now = table.sighting(leak, before.id), table.sighting(leak, after.id)
             changes.append(LeakChange(leak, was, now, change(was, now)))
     return Comparison(before.id, after.id, zone_id, tuple(changes))
-
-
-def leak_history(project: Project, leak_id: UUID) -> LeakHistory:
-    """Return what every inspection of its engine saw of a leak, oldest first.
-
-    Raises:
-        MissingRecord: There is no such leak.
-    """
-    with project.read() as reader:
-        leak = reader.get(Leak, leak_id)
-        table = EngineRecords(reader, engine_id_of_zone(reader, leak.zone_id)).table
-        return LeakHistory(leak, tuple(table.sighting(leak, one.id) for one in table.inspections))
 
 
 def best_photo_pairs(

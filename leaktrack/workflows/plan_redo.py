@@ -245,7 +245,10 @@ def _without_need(record: T, gone: AccessStep) -> T:
 
 def _check_numbers(name: str, *numbers: float) -> None:
     if not all(0 <= number < float("inf") for number in numbers):
-        raise BadInput(f"Hours, money and cure of {name} cannot be below zero. Correct the number.")
+        raise BadInput(
+            f"Hours, money and cure of {name} cannot be below zero or without end. "
+            "Correct the number."
+        )
 
 
 def _check_needs(needs: Sequence[UUID], steps: Sequence[AccessStep]) -> None:

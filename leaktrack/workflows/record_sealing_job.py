@@ -18,7 +18,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.workflows.change_list import list_edit
 from leaktrack.workflows.check_input import check_record, checked_text
-from leaktrack.workflows.find_engine import Reader, bolt_numbers
+from leaktrack.workflows.find_engine import bolt_numbers
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.remove_records import removal
 
@@ -87,7 +87,7 @@ def remove_job(project: Project, job_id: UUID) -> Edit:
         BadInput: A verdict on a cause names it.
     """
     job = project.get(SealingJob, job_id)
-    edit = removal(project, job, f"sealing job of {job.done_at:%Y-%m-%d}")
+    edit = removal(project, job, f"sealing job of {job.done_at.astimezone():%Y-%m-%d}")
     jobs = project.all(SealingJob, joint_id=job.joint_id)
     rest = [other for other in jobs if other.id != job_id]
     return _chain_edit(rest, rest).then(edit)
@@ -169,12 +169,6 @@ def amend_evidence(project: Project, before: Evidence, after: Evidence) -> Edit:
 def remove_evidence(project: Project, evidence_id: UUID) -> Edit:
     """Return the edit that takes evidence away from a job; photo and clip stay."""
     return removed(project.get(Evidence, evidence_id))
-
-
-def job_in_force(project: Reader, joint_id: UUID, at: datetime) -> SealingJob | None:
-    """Return the last job done on a joint up to a time; None before the first."""
-    jobs = [job for job in project.all(SealingJob, joint_id=joint_id) if job.done_at <= at]
-    return max(jobs, key=_chain_key, default=None)
 
 
 def _chain_key(job: SealingJob) -> tuple[datetime, UUID]:

@@ -1,4 +1,4 @@
-"""Show what a project holds: one document for scripts, and warnings about an inspection."""
+"""Show what a project holds, as one document for scripts."""
 
 from typing import Any
 from uuid import UUID
@@ -13,7 +13,6 @@ from leaktrack.model.leak import Fluid, Leak, SeepageGrade, wetness
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.sealing_job import SealingJob
 from leaktrack.model.trace import Cause
-from leaktrack.model.warning import InspectionWarning
 from leaktrack.model.words import deviation_sentence, grade_words, word
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.plan_redo import redo_list_of
@@ -37,18 +36,6 @@ def summary(project: Project) -> Document:
             "version": 1,
             "engines": [_engine(records) for records in engines],
         }
-
-
-def inspection_warnings(project: Project, inspection_id: UUID) -> tuple[InspectionWarning, ...]:
-    """Return what should be borne in mind before an inspection is believed.
-
-    Raises:
-        MissingRecord: There is no such inspection.
-    """
-    with project.read() as reader:
-        inspection = reader.get(Inspection, inspection_id)
-        records = EngineRecords(reader, inspection.engine_id)
-        return warning.warnings(inspection, records.table, records.runs)
 
 
 def _engine(records: EngineRecords) -> Document:

@@ -117,7 +117,8 @@ class GrowTool(Tool):
     """Click into the wet area: its outline is found in the picture.
 
     Args:
-        grow: Called with the place and with what to call when the outline is there.
+        grow: Called with the place and with what to call when the outline is there, or with
+            nothing when the search failed.
     """
 
     def __init__(
@@ -143,11 +144,6 @@ class GrowTool(Tool):
         self._is_waiting = True
         self.changed.emit()
         self._grow(pointer.at, self._on_grown)
-
-    def start_over(self) -> None:
-        """Wait for another click, after a search that failed."""
-        self._is_waiting = False
-        self.changed.emit()
 
     def _on_grown(self, outline: Outline) -> None:
         self._is_waiting = False

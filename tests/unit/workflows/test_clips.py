@@ -8,11 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from leaktrack.model.errors import BadInput, Cancelled, UnreadableVideo
+from leaktrack.model.errors import BadInput, Cancelled, ReadOnlyProject, UnreadableVideo
 from leaktrack.model.photo import Clip, Photo, TakenAt
 from leaktrack.model.record import replaced
 from leaktrack.model.sealing_job import Evidence
 from leaktrack.workflows import clips, show_photo
+from leaktrack.workflows.project import open_project
 
 VIDEO = Path(__file__).parents[3] / "demo_project" / "assembly_video.mp4"
 BEGAN = TakenAt(datetime.fromisoformat("2026-03-08T16:20:00"), 60)
@@ -93,10 +94,10 @@ def test_the_file_of_a_clip_is_never_another(clip):
 
 
 def test_frames_are_stepped_one_by_one(project, clip):
-    first = clips.frame_at(project, clip.id, 2000)
-
-    after = clips.next_frame(project, clip.id, first.at_ms)
-    back = clips.previous_frame(project, clip.id, after.at_ms)
+    with clips.open_clip(project, clip.id) as video:
+        first = video.frame_at(2000)
+        after = video.frame_after(first.at_ms)
+        back = video.frame_before(after.at_ms)
 
     assert first.at_ms < after.at_ms < first.at_ms + 100
     assert back.at_ms == first.at_ms
@@ -166,3 +167,15 @@ def test_a_grabbed_still_can_be_taken_back(project, clip):
     project.apply(inverse)
 
     assert project.find(Photo, photo.id) is None
+
+
+def test_a_project_open_for_looking_only_takes_no_video_and_no_still(project, clip):
+    kept = list(project.clip_files.all_paths())
+    with open_project(project.folder, project.cache_folder, project.resources_folder) as second:
+        with pytest.raises(ReadOnlyProject):
+            clips.add_clip(second, VIDEO)
+        with pytest.raises(ReadOnlyProject):
+            clips.grab_still(second, clip.id, 2000)
+
+    assert list(project.clip_files.all_paths()) == kept
+    assert list(project.photo_files.all_paths()) == []

@@ -3,10 +3,9 @@ import pytest
 from leaktrack.model.comparison import Change
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
-from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.photo import Light
 from leaktrack.model.record import added
-from leaktrack.workflows.compare_inspections import best_photo_pairs, compare, leak_history
+from leaktrack.workflows.compare_inspections import best_photo_pairs, compare
 from tests.leaking_engine import a_photo, at, tell
 
 
@@ -70,18 +69,6 @@ def test_inspections_of_two_engines_are_not_compared(project, story):
 
     with pytest.raises(BadInput, match="two engines"):
         compare(project, story.inspections[0].id, elsewhere.id)
-
-
-def test_a_leaks_history_holds_every_inspection(project, story):
-    history = leak_history(project, story.gap_leak.id)
-
-    assert [one.grade for one in history.sightings] == [
-        SeepageGrade.NOT_SEEN,
-        SeepageGrade.SEEP,
-        SeepageGrade.HEAVY_SEEP,
-        SeepageGrade.DRY,
-    ]
-    assert history.sightings[0].nothing_noticed
 
 
 def test_photos_are_paired_by_light_and_posture_before_their_place_in_the_row(project, story):

@@ -18,7 +18,6 @@ from leaktrack.workflows.record_sealing_job import (
     add_evidence,
     amend_evidence,
     amend_job,
-    job_in_force,
     record_job,
     remove_job,
     set_torque_passes,
@@ -84,15 +83,6 @@ def test_a_removed_job_leaves_no_gap_in_the_chain(project, filled):
 def test_a_job_that_a_verdict_names_stays(project, filled):
     with pytest.raises(BadInput, match="1 verdict on a cause would lose it"):
         remove_job(project, filled.job.id)
-
-
-@pytest.mark.parametrize(
-    ("days", "expected"), [(-1, None), (0, "job"), (19.9, "job"), (20, "later_job")]
-)
-def test_the_job_in_force_is_the_last_one_done(project, filled, days, expected):
-    found = job_in_force(project, filled.joint.id, MARCH + days * DAY)
-
-    assert found == getattr(filled, str(expected), None)
 
 
 def test_rounds_parts_and_photos_belong_to_their_job(project, filled):

@@ -4,7 +4,7 @@ import pytest
 
 from leaktrack.model.record import replaced
 from leaktrack.model.warning import WarningKind
-from leaktrack.workflows.show_project import inspection_warnings, summary
+from leaktrack.workflows.show_project import summary
 from tests.leaking_engine import tell
 
 
@@ -96,13 +96,14 @@ def test_a_redo_list_that_cannot_be_worked_out_says_why_and_spoils_nothing_else(
     assert len(engine["leaks"]) == 3
 
 
-def test_the_window_can_ask_for_an_inspections_warnings(project, story):
+def test_an_inspection_that_was_not_cleaned_or_warm_says_so(project, story):
     look = story.inspections[1]
     unknown = type(look)(
         id=look.id, engine_id=look.engine_id, test_run_id=look.test_run_id, looked_at=look.looked_at
     )
     project.apply(replaced(look, unknown))
 
-    kinds = {one.kind for one in inspection_warnings(project, look.id)}
+    shown = summary(project)["engines"][0]["inspections"][1]["warnings"]
 
+    kinds = {WarningKind(one["kind"]) for one in shown}
     assert kinds == {WarningKind.NOT_CLEANED, WarningKind.OIL_TEMPERATURE_UNKNOWN}
