@@ -62,20 +62,36 @@ class DemoStory:
         return self.keys[name]
 
 
+_PARTS: dict[str, type] = {
+    **dict.fromkeys(("engine", "corrected_lines", "photos", "plan", "clip"), dict),
+    **dict.fromkeys(("sides", "zones", "with_target", "materials", "jobs", "runs"), list),
+    **dict.fromkeys(("inspections", "leaks", "marks", "checks", "causes", "steps", "tasks"), list),
+}
+"""What every story has."""
+
+
 def read_story(path: Path) -> Told:
     """Return the story.
 
     Raises:
-        BadInput: The file is not there or holds no story.
+        BadInput: The file is not there, holds no story, or lacks one of its parts.
     """
     try:
         told: Told = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError) as error:
-        raise BadInput(
-            f"The demo engine's story, {path.name}, cannot be read: {error}. "
-            "Install leaktrack again."
-        ) from error
+        raise _unreadable(path, str(error)) from error
+    if not isinstance(told, dict):
+        raise _unreadable(path, "it holds no story")
+    for name, kind in _PARTS.items():
+        if not isinstance(told.get(name), kind):
+            raise _unreadable(path, f"its part '{name}' is missing or damaged")
     return told
+
+
+def _unreadable(path: Path, why: str) -> BadInput:
+    return BadInput(
+        f"The demo engine's story, {path.name}, cannot be read: {why}. Install leaktrack again."
+    )
 
 
 def only(piece: Told, *left_out: str) -> Told:
