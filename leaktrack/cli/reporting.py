@@ -25,6 +25,11 @@ def report(args: Namespace) -> int:
                 args.paper or settings.paper,
                 progress,
             )
+    if written.not_shown:
+        note(
+            f"{written.not_shown} photos or stills could not be opened; the report names them. "
+            f"leaktrack check {args.project} says which files are missing or damaged."
+        )
     if args.json:
         say_json({"html": str(written.html), "pdf": str(written.pdf)})
     else:

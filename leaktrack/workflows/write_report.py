@@ -50,10 +50,12 @@ class WrittenReport:
     Attributes:
         html: A page that needs nothing else.
         pdf: The same for printing.
+        not_shown: How many photos and stills could not be opened; the report names them.
     """
 
     html: Path
     pdf: Path
+    not_shown: int = 0
 
 
 def write_report(
@@ -91,6 +93,7 @@ def write_report(
     with tempfile.TemporaryDirectory(prefix="leaktrack-report-") as name:
         pictures = Path(name)
         shown = _with_pictures(project, findings, pictures, progress)
+        not_shown = _picture_count(findings) - len(shown.pictures)
         contents = composed(shown)
         steps = _picture_count(findings) + 2
         layout = project.resources_folder / "report"
@@ -105,7 +108,7 @@ def write_report(
             progress(steps - 1, steps, "the PDF")
             template = (layout / "report.typ").read_bytes()
             _write(pdf_file, [pdf(contents, paper, template, pictures)])
-    return written
+    return replace(written, not_shown=not_shown)
 
 
 def _with_pictures(

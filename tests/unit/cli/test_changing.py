@@ -1,4 +1,5 @@
 import os
+import shutil
 import signal
 from pathlib import Path
 
@@ -200,3 +201,11 @@ def test_a_name_with_line_ends_is_told_in_one_line(empty_bench, tmp_path, capsys
     told = capsys.readouterr().err
     assert told.startswith("two lines.jpg is not a photo")
     assert told.count("\n") == 1
+
+
+def test_a_report_says_how_many_photos_it_could_not_show(bench, capsys):
+    shutil.rmtree(bench / "photos")
+    count = len(photos_of(bench))
+
+    assert main(["report", str(bench)]) == 0
+    assert f"{count} photos or stills could not be opened" in capsys.readouterr().err
