@@ -41,7 +41,10 @@ class TakenAt:
     def sortable(self) -> datetime:
         """An aware time to sort by. An unknown zone counts as UTC, for sorting only."""
         offset = timezone(timedelta(minutes=self.utc_offset_min or 0))
-        return self.local.replace(tzinfo=offset).astimezone(UTC)
+        try:
+            return self.local.replace(tzinfo=offset).astimezone(UTC)
+        except OverflowError:  # a clock that was never set, hours before the calendar begins
+            return self.local.replace(tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -99,7 +99,7 @@ class Records:
             except sa.exc.IntegrityError as error:
                 raise _refused(_subject(change), error) from error
             except sa.exc.StatementError as error:
-                if isinstance(error.orig, ValueError):
+                if isinstance(error.orig, ValueError | OverflowError):
                     raise _bad(_subject(change), str(error.orig)) from error
                 raise
 

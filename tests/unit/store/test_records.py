@@ -205,6 +205,13 @@ def test_a_time_without_zone_is_refused(records):
         records.apply(added(a_job(joint.id, done_at=datetime.fromisoformat("2026-03-07T10:00:00"))))
 
 
+def test_a_moment_before_the_calendar_begins_is_refused(records):
+    first = datetime.fromisoformat("0001-01-01T00:00:00+14:00")
+
+    with pytest.raises(BadInput, match="The sealing job cannot be kept: date value out of range"):
+        records.apply(added(a_job(new_id(), done_at=first)))
+
+
 @pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf])
 def test_what_is_no_number_is_refused(records, number):
     """SQLite would keep it as unknown, and nobody would know why."""
