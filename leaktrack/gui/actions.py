@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 
-from leaktrack.gui.theme import icon
+from leaktrack.gui.look.theme import icon
 
 Keys = QKeySequence.StandardKey | str | None
 

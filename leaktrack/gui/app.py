@@ -16,8 +16,8 @@ from PySide6.QtWidgets import QApplication
 
 from leaktrack.bootstrap import configure_logging
 from leaktrack.gui.error_window import BugHooks, ErrorWindow
+from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.main_window import MainWindow
-from leaktrack.gui.theme import apply_theme
 from leaktrack.gui.window_commands import WindowCommands
 from leaktrack.places import settings_file
 from leaktrack.settings import read_settings, write_settings

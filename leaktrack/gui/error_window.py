@@ -15,8 +15,8 @@ from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QPlainTextEdit, QVBoxLayout, QWidget
 
 from leaktrack import __version__
-from leaktrack.gui.panels import Heading, push_button
-from leaktrack.gui.theme import GAP
+from leaktrack.gui.look.panels import Heading, push_button
+from leaktrack.gui.look.theme import GAP
 
 _log = logging.getLogger(__name__)
 

@@ -18,7 +18,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.theme import GAP
+from leaktrack.gui.look.theme import GAP
 from leaktrack.places import resource
 
 CHAPTERS = (

@@ -12,14 +12,14 @@ from PySide6.QtWidgets import QApplication, QMainWindow, QStackedWidget, QVBoxLa
 
 from leaktrack.gui.background import Background
 from leaktrack.gui.error_window import diagnostics
+from leaktrack.gui.look.theme import GAP, apply_theme
 from leaktrack.gui.menus import Menus
-from leaktrack.gui.message_bar import MessageBar
 from leaktrack.gui.page_kinds import PANELS, HasCommands
 from leaktrack.gui.pages.welcome_page import WelcomePage
+from leaktrack.gui.panels.message_bar import MessageBar
+from leaktrack.gui.panels.status_area import StatusArea
 from leaktrack.gui.project_opening import ProjectOpening
 from leaktrack.gui.recent_projects import recent_projects
-from leaktrack.gui.status_area import StatusArea
-from leaktrack.gui.theme import GAP, apply_theme
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.settings import Settings
 

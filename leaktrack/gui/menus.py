@@ -15,9 +15,9 @@ from leaktrack.gui.actions import (
     VIEW_PANELS,
     ActionTable,
 )
+from leaktrack.gui.look.theme import icon
 from leaktrack.gui.page_kinds import PAGES
 from leaktrack.gui.recent_projects import RecentProject
-from leaktrack.gui.theme import icon
 
 COMMANDS = (*FILE, *EDIT, *VIEW_PANELS, *RECORD, *HELP)
 

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.panels import TonedLabel, push_button
-from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.gui.look.panels import TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 
 _FORBIDDEN = '<>:"/\\|?*'
 

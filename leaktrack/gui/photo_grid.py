@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 )
 
 from leaktrack.gui.item_models.photos_model import PhotoRole, PhotosModel
-from leaktrack.gui.theme import GAP, GAP_S, RING_PX, Tone, color
+from leaktrack.gui.look.theme import GAP, GAP_S, RING_PX, Tone, color
 
 THUMBNAIL_PX = 160
 _LINES = 2

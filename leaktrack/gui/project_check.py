@@ -3,7 +3,7 @@
 from functools import partial
 from typing import TYPE_CHECKING
 
-from leaktrack.gui.message_bar import MessageBar
+from leaktrack.gui.panels.message_bar import MessageBar
 
 if TYPE_CHECKING:
     from leaktrack.gui.session import Session

@@ -6,8 +6,8 @@ from uuid import UUID
 
 from PySide6.QtCore import QCoreApplication
 
+from leaktrack.gui.forms.times import now
 from leaktrack.gui.session import Session
-from leaktrack.gui.times import now
 from leaktrack.model.engine import Joint, Zone
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.inspection import Check, Inspection, TestRun

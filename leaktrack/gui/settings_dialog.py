@@ -13,8 +13,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.panels import TonedLabel
-from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.gui.look.panels import TonedLabel
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.settings import Settings
 
 SMALLEST_TEXT_PERCENT = 100

@@ -7,10 +7,10 @@ from PySide6.QtCore import QTimer, Signal
 from PySide6.QtGui import QIcon, QResizeEvent
 from PySide6.QtWidgets import QStackedWidget, QTabBar, QVBoxLayout, QWidget
 
-from leaktrack.gui.page_frame import PageFrame
+from leaktrack.gui.look.page_frame import PageFrame
+from leaktrack.gui.look.theme import GAP, icon
 from leaktrack.gui.page_kinds import PAGE_OF_ENTRY, PAGES, StartsNew
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, icon
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.shapes import PointPx
 

@@ -11,15 +11,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.engine_corner import EngineCorner
-from leaktrack.gui.engine_sheet_panel import EngineSheetPanel
-from leaktrack.gui.joint_strip_panel import JointStripPanel
-from leaktrack.gui.logbook_panel import LogbookPanel
+from leaktrack.gui.look.panels import Card
+from leaktrack.gui.look.theme import GAP, GAP_S, target_size
 from leaktrack.gui.page_kinds import TakesPhotos
 from leaktrack.gui.pages.photo_sources import count_words, offers_photos, sources_in
-from leaktrack.gui.panels import Card
+from leaktrack.gui.panels.engine_corner import EngineCorner
+from leaktrack.gui.panels.engine_sheet_panel import EngineSheetPanel
+from leaktrack.gui.panels.joint_strip_panel import JointStripPanel
+from leaktrack.gui.panels.logbook_panel import LogbookPanel
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_S, target_size
 from leaktrack.gui.work_area import WorkArea
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.logbook import EntryKind

@@ -10,9 +10,9 @@ from PySide6.QtWidgets import QApplication
 
 from leaktrack.bootstrap import create_project, open_project
 from leaktrack.gui.background import Background
+from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import apply_theme
 from leaktrack.gui.window_commands import WindowCommands
 from leaktrack.places import demo_source
 from leaktrack.settings import Settings

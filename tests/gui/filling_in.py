@@ -4,8 +4,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QAbstractButton
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.fields import TextField
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.fields import TextField
 
 
 def type_in(field: TextField, text: str) -> None:

@@ -21,7 +21,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.panels import ElidedLabel
+from leaktrack.gui.look.panels import ElidedLabel
 
 CONTROLS = (
     QAbstractButton,

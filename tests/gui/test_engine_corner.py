@@ -1,7 +1,7 @@
 from dataclasses import replace
 
-from leaktrack.gui.engine_corner import EngineCorner
-from leaktrack.gui.panels import row_with
+from leaktrack.gui.look.panels import row_with
+from leaktrack.gui.panels.engine_corner import EngineCorner
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Engine
 from leaktrack.model.record import added, replaced

@@ -4,10 +4,10 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from leaktrack.gui.engine_sheet_panel import EngineSheetPanel, wettest
-from leaktrack.gui.face_group import NET_PLACES
+from leaktrack.gui.panels.engine_sheet_panel import EngineSheetPanel, wettest
+from leaktrack.gui.panels.face_group import NET_PLACES
+from leaktrack.gui.panels.zone_card import ZoneCardButton, card_sentence
 from leaktrack.gui.session import Session
-from leaktrack.gui.zone_card import ZoneCardButton, card_sentence
 from leaktrack.model.engine import FaceSide, Zone
 from leaktrack.model.engine_sheet import ZoneCard
 from leaktrack.model.identity import new_id

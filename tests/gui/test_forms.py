@@ -8,14 +8,14 @@ from PySide6.QtCore import QDate, QPoint, QPointF, Qt
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication
 
-from leaktrack.gui.choice_fields import ChoiceField, FlagField
-from leaktrack.gui.field_grid import MENU_LETTERS, FieldGrid, give_mnemonics
-from leaktrack.gui.fields import NumberField, TextField
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.note_field import NoteField
-from leaktrack.gui.row_list import RowList
-from leaktrack.gui.time_field import TimeField
-from leaktrack.gui.units import IMPERIAL, unit_of
+from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
+from leaktrack.gui.forms.field_grid import MENU_LETTERS, FieldGrid, give_mnemonics
+from leaktrack.gui.forms.fields import NumberField, TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.note_field import NoteField
+from leaktrack.gui.forms.row_list import RowList
+from leaktrack.gui.forms.time_field import TimeField
+from leaktrack.gui.forms.units import IMPERIAL, unit_of
 from leaktrack.model.inspection import Reading, TestRun
 from leaktrack.model.record import added
 from leaktrack.workflows.record_run import amend_run, set_readings

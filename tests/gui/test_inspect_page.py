@@ -8,9 +8,9 @@ from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QAbstractItemModelTester
 
 from leaktrack.gui.item_models.marks_model import MarkRow, MarksModel
+from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.pages.seen_cautions import cautions_of
-from leaktrack.gui.theme import apply_theme
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import JointLine
 from leaktrack.model.identity import new_id

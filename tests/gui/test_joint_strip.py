@@ -5,15 +5,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
-from leaktrack.gui.joint_strip_chart import JointStripChart
-from leaktrack.gui.joint_strip_layout import (
+from leaktrack.gui.panels.joint_strip_chart import JointStripChart
+from leaktrack.gui.panels.joint_strip_layout import (
     StripScale,
     label_step,
     mark_at,
     next_mark_station,
     place_words,
 )
-from leaktrack.gui.joint_strip_panel import JointStripPanel, joint_in_hand
+from leaktrack.gui.panels.joint_strip_panel import JointStripPanel, joint_in_hand
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint, SealKind, Zone
 from leaktrack.model.identity import new_id

@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from leaktrack.gui.item_models.logbook_model import LogbookModel, entry_sentence, is_wanted
-from leaktrack.gui.logbook_panel import LogbookPanel
+from leaktrack.gui.panels.logbook_panel import LogbookPanel
 from leaktrack.gui.session import Session
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import TestRun

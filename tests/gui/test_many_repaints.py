@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from PySide6.QtGui import QUndoStack
 
-from leaktrack.gui.grade_badge import GradeBadge
+from leaktrack.gui.look.grade_badge import GradeBadge
 from leaktrack.gui.undo import EditCommand
 from leaktrack.model.engine import Engine
 from leaktrack.model.leak import SeepageGrade

@@ -1,7 +1,7 @@
 from PySide6.QtWidgets import QListWidget, QVBoxLayout, QWidget
 
-from leaktrack.gui.page_frame import PageFrame
-from leaktrack.gui.panels import TonedLabel
+from leaktrack.gui.look.page_frame import PageFrame
+from leaktrack.gui.look.panels import TonedLabel
 
 
 def _page(least_height: int) -> QWidget:

@@ -8,8 +8,8 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from leaktrack.gui.frame_loader import MOST_STEPS, Wish
-from leaktrack.gui.player import Player
+from leaktrack.gui.footage.frame_loader import MOST_STEPS, Wish
+from leaktrack.gui.footage.player import Player
 from leaktrack.model.photo import Clip
 from leaktrack.places import demo_source
 from tests.gui.filling_in import click, press

@@ -1,8 +1,8 @@
 import pytest
 
 from leaktrack.gui.about import libraries
-from leaktrack.gui.message_bar import MessageBar
 from leaktrack.gui.pages.welcome_picture import example_strip
+from leaktrack.gui.panels.message_bar import MessageBar
 from leaktrack.gui.project_check import check_in_background
 from leaktrack.gui.session import Session
 from leaktrack.model.leak import wetness

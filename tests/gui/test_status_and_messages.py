@@ -9,11 +9,11 @@ from PySide6.QtWidgets import QApplication, QPushButton
 from leaktrack.gui.background import Background, Job
 from leaktrack.gui.error_window import BugHooks, ErrorWindow, bug_report, diagnostics
 from leaktrack.gui.help_window import HelpWindow, manual, read_chapters
-from leaktrack.gui.message_bar import MessageBar
 from leaktrack.gui.new_project_dialog import NewProjectDialog, folder_name
 from leaktrack.gui.page_kinds import PAGES
+from leaktrack.gui.panels.message_bar import MessageBar
+from leaktrack.gui.panels.status_area import StatusArea, remaining_words
 from leaktrack.gui.settings_dialog import SettingsDialog
-from leaktrack.gui.status_area import StatusArea, remaining_words
 from leaktrack.places import resource
 from leaktrack.settings import Settings
 

@@ -7,10 +7,10 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QImage, QPainter
 
 import leaktrack.gui
-from leaktrack.gui.contrast import contrast
-from leaktrack.gui.grade_badge import GradeBadge, paint_grade
-from leaktrack.gui.panels import Heading
-from leaktrack.gui.theme import (
+from leaktrack.gui.look.contrast import contrast
+from leaktrack.gui.look.grade_badge import GradeBadge, paint_grade
+from leaktrack.gui.look.panels import Heading
+from leaktrack.gui.look.theme import (
     DARK,
     LIGHT,
     Scheme,

@@ -4,9 +4,9 @@ from datetime import UTC, date, datetime, timedelta, timezone
 
 import pytest
 
-from leaktrack.gui.numbers import number_text, parse_number, parse_numbers
-from leaktrack.gui.times import parse_time, time_text
-from leaktrack.gui.units import IMPERIAL, METRIC, unit_of
+from leaktrack.gui.forms.numbers import number_text, parse_number, parse_numbers
+from leaktrack.gui.forms.times import parse_time, time_text
+from leaktrack.gui.forms.units import IMPERIAL, METRIC, unit_of
 from leaktrack.model.errors import BadInput
 
 A_DAY = date(2026, 3, 7)

@@ -61,9 +61,9 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str, modes: list[
     from PySide6.QtWidgets import QApplication
 
     from leaktrack.bootstrap import create_project
+    from leaktrack.gui.look.theme import apply_theme
     from leaktrack.gui.main_window import MainWindow
     from leaktrack.gui.page_kinds import PAGES
-    from leaktrack.gui.theme import apply_theme
     from leaktrack.gui.window_commands import WindowCommands
     from leaktrack.places import demo_source
     from leaktrack.settings import Settings

@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QLabel, QWidget
 from leaktrack.bootstrap import open_project
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.page_kinds import PAGES
-from leaktrack.gui.zone_card import ZoneCardButton
+from leaktrack.gui.panels.zone_card import ZoneCardButton
 from leaktrack.model.inspection import Inspection
 from tests.gui import looking
 from tests.story.conftest import ROOT

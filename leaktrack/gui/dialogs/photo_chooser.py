@@ -6,7 +6,7 @@ from uuid import UUID
 from PySide6.QtWidgets import QDialog, QDialogButtonBox, QVBoxLayout, QWidget
 
 from leaktrack.gui.item_models.photos_model import PhotoRow, PhotosModel
-from leaktrack.gui.panels import TonedLabel
+from leaktrack.gui.look.panels import TonedLabel
 from leaktrack.gui.photo_grid import THUMBNAIL_PX, PhotoGrid
 from leaktrack.gui.session import Session
 from leaktrack.model.photo import Photo

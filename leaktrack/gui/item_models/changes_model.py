@@ -7,8 +7,8 @@ from uuid import UUID
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from leaktrack.gui.numbers import number_text
-from leaktrack.gui.theme import icon
+from leaktrack.gui.forms.numbers import number_text
+from leaktrack.gui.look.theme import icon
 from leaktrack.model.comparison import Change, LeakChange, Sighting
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import grade_words, word

@@ -3,8 +3,8 @@
 from PySide6.QtCore import QSize, Signal
 from PySide6.QtWidgets import QHBoxLayout, QListWidget, QListWidgetItem, QWidget
 
-from leaktrack.gui.panels import Card, TonedLabel, icon_button
-from leaktrack.gui.theme import Tone, icon
+from leaktrack.gui.look.panels import Card, TonedLabel, icon_button
+from leaktrack.gui.look.theme import Tone, icon
 from leaktrack.workflows.add_photos import AddedPhoto, AddedPhotos, Outcome
 
 _ROWS_SHOWN = 6

@@ -7,9 +7,9 @@ from uuid import UUID
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QFormLayout, QHBoxLayout, QLabel, QWidget
 
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.pages.choice_box import Choice, ChoiceBox
 from leaktrack.gui.pages.places import inspection_name, inspection_names, zone_names
-from leaktrack.gui.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Zone
 from leaktrack.model.errors import LeakTrackError

@@ -5,13 +5,13 @@ from typing import Any
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.row_list import RowList
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.fact_fields import unit_for, yes_no
-from leaktrack.gui.row_list import RowList
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.engine import Bolt, Joint
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.record import Edit

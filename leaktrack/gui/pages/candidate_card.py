@@ -7,12 +7,12 @@ from uuid import UUID
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
+from leaktrack.gui.forms.times import day_text
 from leaktrack.gui.item_models.thumbnails import Thumbnails
+from leaktrack.gui.look.panels import Card, Heading, IconPicture, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.evidence_row import EvidenceRow
 from leaktrack.gui.pages.verdict_form import VerdictForm
-from leaktrack.gui.panels import Card, Heading, IconPicture, TonedLabel, push_button
-from leaktrack.gui.theme import GAP, Tone
-from leaktrack.gui.times import day_text
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.sealing_job import DeviationKind
 from leaktrack.model.trace import Candidate, Clue, ClueKind

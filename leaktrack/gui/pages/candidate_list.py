@@ -8,11 +8,11 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QApplication, QVBoxLayout, QWidget
 
 from leaktrack.gui.item_models.thumbnails import Thumbnails
+from leaktrack.gui.look.panels import Card, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.candidate_card import CandidateCard, Surroundings
 from leaktrack.gui.pages.evidence_row import THUMBNAIL_PX
-from leaktrack.gui.panels import Card, TonedLabel, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, Tone
 from leaktrack.model.engine import Bolt, Joint
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.sealing_job import Material

@@ -8,7 +8,7 @@ from PySide6.QtGui import QKeyEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView
 
 from leaktrack.gui.item_models.changes_model import ChangeColumn, ChangeRow, ChangesModel
-from leaktrack.gui.theme import GAP_S
+from leaktrack.gui.look.theme import GAP_S
 
 
 class ChangesTable(QTableView):

@@ -6,8 +6,8 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QSizePolicy, QVBoxLayout, QWidget
 
-from leaktrack.gui.fields import Field
-from leaktrack.gui.panels import TonedLabel
+from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.look.panels import TonedLabel
 
 
 class CheckListField(Field):

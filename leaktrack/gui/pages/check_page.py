@@ -2,17 +2,17 @@
 
 from dataclasses import replace
 
-from leaktrack.gui.choice_fields import ChoiceField, FlagField
-from leaktrack.gui.field_grid import give_mnemonics
-from leaktrack.gui.fields import TextField
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.note_field import NoteField
+from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
+from leaktrack.gui.forms.field_grid import give_mnemonics
+from leaktrack.gui.forms.fields import TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.note_field import NoteField
+from leaktrack.gui.forms.time_field import TimeField
+from leaktrack.gui.look.panels import EmptyState, TonedLabel
 from leaktrack.gui.pages.photo_strip import PhotoStrip
 from leaktrack.gui.pages.record_page import RecordPage
-from leaktrack.gui.panels import EmptyState, TonedLabel
 from leaktrack.gui.recording import start_check
 from leaktrack.gui.session import Session
-from leaktrack.gui.time_field import TimeField
 from leaktrack.model.inspection import Check, CheckKind, CheckResult
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Photo

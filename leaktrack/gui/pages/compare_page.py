@@ -5,16 +5,16 @@ from uuid import UUID
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import CalmComboBox
+from leaktrack.gui.forms.choice_fields import CalmComboBox
 from leaktrack.gui.item_models.changes_model import ChangeRow
+from leaktrack.gui.look.panels import Card, EmptyState, Heading, ScrolledPage, TonedLabel, row_with
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S, Tone, target_size
 from leaktrack.gui.pages.changes_table import ChangesTable
 from leaktrack.gui.pages.inspection_pairs import pair_in_hand, unlike
 from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.pages.photo_comparison import PhotoComparison
 from leaktrack.gui.pages.places import inspection_name, inspection_names, zone_names
-from leaktrack.gui.panels import Card, EmptyState, Heading, ScrolledPage, TonedLabel, row_with
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L, GAP_S, Tone, target_size
 from leaktrack.model.comparison import LeakChange
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection

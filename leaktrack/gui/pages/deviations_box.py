@@ -3,8 +3,8 @@
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from leaktrack.gui.panels import Card, Heading, IconPicture, TonedLabel
-from leaktrack.gui.theme import GAP, Tone
+from leaktrack.gui.look.panels import Card, Heading, IconPicture, TonedLabel
+from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.model.sealing_job import Deviation, DeviationKind
 from leaktrack.model.words import FACTS, deviation_sentence
 from leaktrack.workflows.view_sealing_job import JobView

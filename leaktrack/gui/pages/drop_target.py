@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QLabel, QWidget
 
+from leaktrack.gui.look.theme import Tone, color
 from leaktrack.gui.pages.photo_sources import offers_photos, sources_in
-from leaktrack.gui.theme import Tone, color
 from leaktrack.workflows.add_photos import Source
 
 

@@ -5,15 +5,15 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField, FlagField
-from leaktrack.gui.field_grid import give_mnemonics
-from leaktrack.gui.fields import Field, NumberField, TextField
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.note_field import NoteField
+from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
+from leaktrack.gui.forms.field_grid import give_mnemonics
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.note_field import NoteField
+from leaktrack.gui.look.panels import Heading, TonedLabel
+from leaktrack.gui.look.theme import GAP_L
 from leaktrack.gui.pages.fact_fields import unit_for
-from leaktrack.gui.panels import Heading, TonedLabel
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_L
 from leaktrack.model.engine import FaceSide, SealKind
 from leaktrack.model.words import word
 from leaktrack.workflows.set_up_engine import amend

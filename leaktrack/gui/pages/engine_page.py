@@ -3,11 +3,11 @@
 from PySide6.QtWidgets import QStackedWidget, QTabWidget, QVBoxLayout, QWidget
 
 from leaktrack.gui.dialogs.name_dialog import ask_for_name
+from leaktrack.gui.look.panels import EmptyState
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.engine_parts import EngineParts
 from leaktrack.gui.pages.material_editor import MaterialEditor
-from leaktrack.gui.panels import EmptyState
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.workflows.set_up_engine import new_engine
 

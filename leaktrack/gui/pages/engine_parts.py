@@ -5,7 +5,10 @@ from collections.abc import Callable
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QMenu, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
-from leaktrack.gui.field_grid import FieldGrid
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.when_seen import WhenSeen
+from leaktrack.gui.look.panels import ScrolledPage, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.bolts_list import BoltsList
 from leaktrack.gui.pages.engine_editors import (
     EngineEditor,
@@ -17,10 +20,7 @@ from leaktrack.gui.pages.engine_editors import (
 from leaktrack.gui.pages.engine_tree import EngineTree, Node, Place
 from leaktrack.gui.pages.joint_line_panel import JointLinePanel
 from leaktrack.gui.pages.material_editor import fresh_name
-from leaktrack.gui.panels import ScrolledPage, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
-from leaktrack.gui.when_seen import WhenSeen
 from leaktrack.model.engine import Engine, Face, FaceSide, Joint, SealKind, Zone
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit

@@ -8,7 +8,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QTreeWidget, QTreeWidgetItem
 
-from leaktrack.gui.theme import icon
+from leaktrack.gui.look.theme import icon
 from leaktrack.model.engine import Engine, Face, Joint, Zone
 from leaktrack.model.words import word
 from leaktrack.workflows.project import Project

@@ -8,10 +8,10 @@ from PySide6.QtCore import QSize, Signal
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QAbstractButton, QToolButton, QWidget
 
-from leaktrack.gui.flow_layout import FlowLayout
 from leaktrack.gui.item_models.thumbnails import Thumbnails
-from leaktrack.gui.panels import push_button
-from leaktrack.gui.theme import GAP_S, icon
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import push_button
+from leaktrack.gui.look.theme import GAP_S, icon
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.sealing_job import Evidence
 from leaktrack.workflows.clips import time_code

@@ -7,12 +7,12 @@ from typing import Any
 
 from PySide6.QtCore import QCoreApplication
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.time_field import TimeField
+from leaktrack.gui.forms.times import now
+from leaktrack.gui.forms.units import Unit, unit_of
 from leaktrack.gui.session import Session
-from leaktrack.gui.time_field import TimeField
-from leaktrack.gui.times import now
-from leaktrack.gui.units import Unit, unit_of
 from leaktrack.model.inspection import Airflow
 from leaktrack.model.photo import Light
 from leaktrack.model.sealing_job import BeadPlace

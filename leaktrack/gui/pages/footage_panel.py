@@ -7,15 +7,15 @@ from uuid import UUID
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import TextField
+from leaktrack.gui.footage.player import Player
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import TextField
+from leaktrack.gui.look.panels import Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.span_list import SpanList
 from leaktrack.gui.pages.video_sources import ask_for_video
-from leaktrack.gui.panels import Heading, TonedLabel, push_button
-from leaktrack.gui.player import Player
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import Edit

@@ -4,9 +4,9 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QGridLayout, QSizePolicy, QWidget
 
-from leaktrack.gui.grade_badge import badge_size, paint_grade
+from leaktrack.gui.look.grade_badge import badge_size, paint_grade
+from leaktrack.gui.look.theme import GAP, GAP_S, RING_PX, Tone, color, target_size
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_S, RING_PX, Tone, color, target_size
 from leaktrack.model.leak import SeepageGrade, wetness
 from leaktrack.model.words import grade_words, word
 

@@ -6,6 +6,8 @@ from uuid import UUID
 from PySide6.QtGui import QAction, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
+from leaktrack.gui.look.panels import EmptyState, Heading, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.drop_target import DropTarget
 from leaktrack.gui.pages.inspection_facts import InspectionFacts
 from leaktrack.gui.pages.inspection_sidebar import InspectionSidebar
@@ -14,9 +16,7 @@ from leaktrack.gui.pages.photo_adder import PhotoAdder
 from leaktrack.gui.pages.photo_sources import ask_for_photos
 from leaktrack.gui.pages.places import PhotoPlace, inspection_name, place_words
 from leaktrack.gui.pages.seen_cautions import cautions_of
-from leaktrack.gui.panels import EmptyState, Heading, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
 from leaktrack.model.engine import Zone
 from leaktrack.model.inspection import Inspection, missing_facts
 from leaktrack.model.logbook import EntryKind

@@ -3,10 +3,10 @@
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from leaktrack.gui.look.panels import push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.inspection_form import InspectionForm
-from leaktrack.gui.panels import push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
 
 
 class InspectionFacts(QWidget):

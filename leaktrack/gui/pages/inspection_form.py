@@ -3,20 +3,20 @@
 from datetime import date
 from uuid import UUID
 
-from leaktrack.gui.ask_card import AskCard
-from leaktrack.gui.choice_fields import ChoiceField, FlagField
-from leaktrack.gui.field_grid import give_mnemonics
-from leaktrack.gui.fields import Field, TextField
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.note_field import NoteField
+from leaktrack.gui.forms.ask_card import AskCard
+from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
+from leaktrack.gui.forms.field_grid import give_mnemonics
+from leaktrack.gui.forms.fields import Field, TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.note_field import NoteField
+from leaktrack.gui.forms.time_field import TimeField
+from leaktrack.gui.forms.times import time_text
+from leaktrack.gui.look.panels import CautionBox, EmptyState
 from leaktrack.gui.pages.fact_fields import fact_field
 from leaktrack.gui.pages.readings import inspection_readings
 from leaktrack.gui.pages.record_page import RecordPage
-from leaktrack.gui.panels import CautionBox, EmptyState
 from leaktrack.gui.recording import start_inspection
 from leaktrack.gui.session import Session
-from leaktrack.gui.time_field import TimeField
-from leaktrack.gui.times import time_text
 from leaktrack.model.caution import Caution
 from leaktrack.model.inspection import Inspection, Reading, TestRun, missing_facts
 from leaktrack.model.logbook import EntryKind

@@ -6,9 +6,9 @@ from uuid import UUID
 
 from PySide6.QtCore import QCoreApplication, QLocale
 
-from leaktrack.gui.numbers import number_text
+from leaktrack.gui.forms.numbers import number_text
+from leaktrack.gui.forms.units import unit_of
 from leaktrack.gui.session import Session
-from leaktrack.gui.units import unit_of
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.words import FACTS, word

@@ -7,13 +7,13 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QIcon
 from PySide6.QtWidgets import QTabWidget, QVBoxLayout, QWidget
 
+from leaktrack.gui.forms.times import SHOWN_TIME
 from leaktrack.gui.item_models.photos_model import PhotoRow, PhotosModel
+from leaktrack.gui.look.panels import push_button
+from leaktrack.gui.look.theme import GAP_S, icon
 from leaktrack.gui.pages.shot_list import ShotList
-from leaktrack.gui.panels import push_button
 from leaktrack.gui.photo_grid import PhotoGrid
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_S, icon
-from leaktrack.gui.times import SHOWN_TIME
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.list_shots import Shot
 

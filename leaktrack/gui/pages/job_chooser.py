@@ -5,13 +5,13 @@ from uuid import UUID
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.field_grid import FieldGrid
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.times import time_text
+from leaktrack.gui.look.panels import push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.places import zone_names
-from leaktrack.gui.panels import push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
-from leaktrack.gui.times import time_text
 from leaktrack.model.engine import Joint
 from leaktrack.model.sealing_job import SealingJob
 from leaktrack.workflows.find_engine import joints_of_engine

@@ -6,19 +6,19 @@ from datetime import date
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.bolts_field import BoltsField
-from leaktrack.gui.choice_fields import ChoiceField, FlagField
-from leaktrack.gui.field_grid import give_mnemonics
-from leaktrack.gui.fields import Field, NumberField, TextField
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.note_field import NoteField
+from leaktrack.gui.forms.bolts_field import BoltsField
+from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
+from leaktrack.gui.forms.field_grid import give_mnemonics
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.note_field import NoteField
+from leaktrack.gui.forms.row_list import RowList
+from leaktrack.gui.forms.time_field import TimeField
+from leaktrack.gui.forms.times import span_words
+from leaktrack.gui.look.panels import TonedLabel
+from leaktrack.gui.look.theme import GAP_L
 from leaktrack.gui.pages.fact_fields import fact_field, fact_name, unit_for
-from leaktrack.gui.panels import TonedLabel
-from leaktrack.gui.row_list import RowList
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_L
-from leaktrack.gui.time_field import TimeField
-from leaktrack.gui.times import span_words
 from leaktrack.model.engine import SealKind
 from leaktrack.model.record import Edit
 from leaktrack.model.sealing_job import Material, Part, PartCondition, SealingJob, TorquePass

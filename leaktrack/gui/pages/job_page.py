@@ -5,18 +5,18 @@ from uuid import UUID
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from leaktrack.gui.dialogs.photo_chooser import PhotoChooser
+from leaktrack.gui.forms.times import day_text
+from leaktrack.gui.look.panels import CautionBox, EmptyState, push_button
+from leaktrack.gui.look.theme import GAP_L
+from leaktrack.gui.look.two_columns import TwoColumns
 from leaktrack.gui.pages.deviations_box import DeviationsBox
 from leaktrack.gui.pages.footage_panel import FootagePanel
 from leaktrack.gui.pages.job_chooser import JobChooser
 from leaktrack.gui.pages.job_form import JobForm
 from leaktrack.gui.pages.photo_strip import PhotoStrip
 from leaktrack.gui.pages.record_page import RecordPage
-from leaktrack.gui.panels import CautionBox, EmptyState, push_button
 from leaktrack.gui.recording import joint_in_hand, start_sealing_job, take_joint
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_L
-from leaktrack.gui.times import day_text
-from leaktrack.gui.two_columns import TwoColumns
 from leaktrack.model.caution import Caution
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind

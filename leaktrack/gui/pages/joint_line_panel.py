@@ -8,15 +8,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
-from leaktrack.gui.choice_fields import FlagField
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import NumberField
+from leaktrack.gui.forms.choice_fields import FlagField
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import NumberField
+from leaktrack.gui.look.panels import Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.line_words import drawing_words, line_state_words, photo_words
 from leaktrack.gui.pages.photo_strip import PhotoStrip
-from leaktrack.gui.panels import Heading, TonedLabel, push_button
 from leaktrack.gui.photo_view import JointLineTool, PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Photo

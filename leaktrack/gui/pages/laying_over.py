@@ -9,9 +9,9 @@ from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
+from leaktrack.gui.look.theme import mark_pen_pair
 from leaktrack.gui.pixels import to_words
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import mark_pen_pair
 from leaktrack.model.errors import Cancelled, LeakTrackError
 from leaktrack.workflows.lay_over import lay_over
 from leaktrack.workflows.project import Progress, Project

@@ -4,7 +4,7 @@ from PySide6.QtCore import QEvent
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
-from leaktrack.gui.panels import EmptyState
+from leaktrack.gui.look.panels import EmptyState
 from leaktrack.gui.session import Session
 
 _LEAST_LINES = 16

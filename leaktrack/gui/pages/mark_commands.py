@@ -7,9 +7,9 @@ from PySide6.QtCore import QObject, Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
+from leaktrack.gui.look.theme import icon
 from leaktrack.gui.pages.grade_buttons import grade_key
 from leaktrack.gui.pages.mark_editor import MarkEditor
-from leaktrack.gui.theme import icon
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import grade_words
 

@@ -6,10 +6,10 @@ from uuid import UUID
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QGridLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.fields import Field, NumberField, TextField
-from leaktrack.gui.theme import GAP
-from leaktrack.gui.units import Unit
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.units import Unit
+from leaktrack.gui.look.theme import GAP
 from leaktrack.model.leak import Fluid, Leak, LeakMark
 from leaktrack.model.words import word
 

@@ -4,14 +4,14 @@ from collections.abc import Sequence
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLabel
+from leaktrack.gui.look.theme import GAP, target_size
 from leaktrack.gui.pages.grade_buttons import GradeButtons
 from leaktrack.gui.pages.mark_details import MarkDetails
 from leaktrack.gui.pages.mark_editor import MarkEditor
 from leaktrack.gui.pages.mark_judgement import judgement_words
 from leaktrack.gui.pages.marks_list import MarksList
-from leaktrack.gui.panels import CautionBox, Heading, ScrolledPage, TonedLabel
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, target_size
 from leaktrack.model.caution import Caution
 from leaktrack.model.words import grade_words
 

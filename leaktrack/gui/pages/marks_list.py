@@ -15,7 +15,6 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.grade_badge import badge_size, paint_grade
 from leaktrack.gui.item_models.marks_model import (
     GRADE_ROLE,
     KEY_ROLE,
@@ -23,7 +22,8 @@ from leaktrack.gui.item_models.marks_model import (
     MarkRow,
     MarksModel,
 )
-from leaktrack.gui.theme import GAP, GAP_S, Tone, color
+from leaktrack.gui.look.grade_badge import badge_size, paint_grade
+from leaktrack.gui.look.theme import GAP, GAP_S, Tone, color
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import word
 

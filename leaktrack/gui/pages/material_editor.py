@@ -7,16 +7,16 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QSplitter, QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.field_grid import FieldGrid, give_mnemonics
-from leaktrack.gui.fields import Field, NumberField, TextField
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.note_field import NoteField
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.field_grid import FieldGrid, give_mnemonics
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.note_field import NoteField
+from leaktrack.gui.forms.when_seen import WhenSeen
+from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L, Tone, icon
 from leaktrack.gui.pages.fact_fields import unit_for
-from leaktrack.gui.panels import CautionBox, Heading, ScrolledPage, TonedLabel, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L, Tone, icon
-from leaktrack.gui.when_seen import WhenSeen
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import SealKind
 from leaktrack.model.errors import LeakTrackError

@@ -15,15 +15,15 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.flow_layout import FlowLayout
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_S, Tone
 from leaktrack.gui.pages.faded_view import FadedView
 from leaktrack.gui.pages.laying_over import LaidOver, OverlayLoader
 from leaktrack.gui.pages.side_by_side import SideBySide
 from leaktrack.gui.pages.toggle_button import ToggleButton
-from leaktrack.gui.panels import TonedLabel, push_button
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_S, Tone
 from leaktrack.model.engine import JointLine
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.leak import Leak, LeakMark

@@ -6,8 +6,8 @@ from uuid import UUID
 
 from PySide6.QtCore import QCoreApplication
 
+from leaktrack.gui.forms.numbers import number_text
 from leaktrack.gui.item_models.marks_model import MarkRow
-from leaktrack.gui.numbers import number_text
 from leaktrack.gui.photo_view import DrawnMark
 from leaktrack.model.engine import JointLine
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade

@@ -7,11 +7,11 @@ from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QWidget
 
 from leaktrack.gui.item_models.photos_model import PhotoRow
+from leaktrack.gui.look.panels import TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.choice_box import ChoiceBox
 from leaktrack.gui.pages.places import PhotoPlace, inspection_names, zone_names
-from leaktrack.gui.panels import TonedLabel, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import Evidence
 

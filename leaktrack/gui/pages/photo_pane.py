@@ -6,11 +6,11 @@ from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QAction, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
-from leaktrack.gui.flow_layout import FlowLayout
-from leaktrack.gui.panels import Card, TonedLabel, push_button
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import Card, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP_S, Tone, icon
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_S, Tone, icon
 
 _WITH_WORDS = Qt.ToolButtonStyle.ToolButtonTextUnderIcon
 _ICON_ONLY = Qt.ToolButtonStyle.ToolButtonIconOnly

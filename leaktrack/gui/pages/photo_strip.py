@@ -9,15 +9,15 @@ from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
-from leaktrack.gui.field_grid import FieldGrid
+from leaktrack.gui.forms.field_grid import FieldGrid
 from leaktrack.gui.item_models.photos_model import PhotoRow, PhotosModel
+from leaktrack.gui.look.panels import Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.added_list import AddedList
 from leaktrack.gui.pages.drop_target import DropTarget
 from leaktrack.gui.pages.photo_sources import ask_for_photos, count_words
-from leaktrack.gui.panels import Heading, TonedLabel, push_button
 from leaktrack.gui.photo_grid import PhotoGrid
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.add_photos import AddedPhotos, Source
 from leaktrack.workflows.project import Progress

@@ -15,16 +15,16 @@ from PySide6.QtWidgets import (
 )
 
 from leaktrack.gui.item_models.photos_model import PhotosModel
+from leaktrack.gui.look.panels import EmptyState, Heading, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.added_list import AddedList
 from leaktrack.gui.pages.assign_panel import AssignPanel
 from leaktrack.gui.pages.drop_target import DropTarget
 from leaktrack.gui.pages.photo_adder import PhotoAdder
 from leaktrack.gui.pages.photo_filter import PhotoFilter
 from leaktrack.gui.pages.photo_sources import ask_for_folder, ask_for_photos, sources_in
-from leaktrack.gui.panels import EmptyState, Heading, push_button
 from leaktrack.gui.photo_grid import THUMBNAIL_PX, PhotoGrid
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
 from leaktrack.workflows.add_photos import AddedPhotos, Source

@@ -5,7 +5,7 @@ from uuid import UUID
 
 from PySide6.QtCore import QCoreApplication
 
-from leaktrack.gui.times import day_text
+from leaktrack.gui.forms.times import day_text
 from leaktrack.model.engine import Face, Zone
 from leaktrack.model.inspection import Inspection
 from leaktrack.workflows.project import Project

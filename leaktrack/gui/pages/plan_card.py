@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 
+from leaktrack.gui.forms.times import day_text
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel
+from leaktrack.gui.look.theme import Tone
 from leaktrack.gui.pages.redo_contents import plan_words
-from leaktrack.gui.panels import Card, Heading, TonedLabel
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import Tone
-from leaktrack.gui.times import day_text
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.redo_plan import RedoPlan, RedoTask
 

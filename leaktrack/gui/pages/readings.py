@@ -6,8 +6,8 @@ from uuid import UUID
 
 from PySide6.QtCore import QCoreApplication
 
-from leaktrack.gui.fields import Field, NumberField, TextField
-from leaktrack.gui.row_list import RowList
+from leaktrack.gui.forms.fields import Field, NumberField, TextField
+from leaktrack.gui.forms.row_list import RowList
 from leaktrack.gui.session import Session
 from leaktrack.model.inspection import Reading
 from leaktrack.model.record import Edit

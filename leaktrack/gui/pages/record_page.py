@@ -7,10 +7,10 @@ from uuid import UUID
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
-from leaktrack.gui.panels import EmptyState, Heading, ScrolledPage, push_button
+from leaktrack.gui.forms.when_seen import WhenSeen
+from leaktrack.gui.look.panels import EmptyState, Heading, ScrolledPage, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
-from leaktrack.gui.when_seen import WhenSeen
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.record import Edit

@@ -7,7 +7,7 @@ from uuid import UUID
 
 from PySide6.QtCore import QCoreApplication
 
-from leaktrack.gui.numbers import number_text
+from leaktrack.gui.forms.numbers import number_text
 from leaktrack.model.engine import Joint
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.inspection import Check

@@ -9,15 +9,15 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField, FlagField
-from leaktrack.gui.field_grid import give_mnemonics
-from leaktrack.gui.fields import NumberField, TextField
-from leaktrack.gui.forms import RecordForm
+from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
+from leaktrack.gui.forms.field_grid import give_mnemonics
+from leaktrack.gui.forms.fields import NumberField, TextField
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.forms.units import Unit
+from leaktrack.gui.look.panels import Heading, ScrolledPage, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.check_list_field import CheckListField
-from leaktrack.gui.panels import Heading, ScrolledPage, push_button
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L
-from leaktrack.gui.units import Unit
 from leaktrack.model.caution import Caution
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.inspection import Check

@@ -8,7 +8,17 @@ from uuid import UUID
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from leaktrack.gui.fields import TextField
+from leaktrack.gui.forms.fields import TextField
+from leaktrack.gui.look.panels import (
+    Card,
+    CautionBox,
+    EmptyState,
+    Heading,
+    ScrolledPage,
+    TonedLabel,
+    push_button,
+)
+from leaktrack.gui.look.theme import GAP, GAP_L, Tone
 from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.pages.plan_card import PlanCard
 from leaktrack.gui.pages.redo_contents import (
@@ -22,17 +32,7 @@ from leaktrack.gui.pages.redo_contents import (
 from leaktrack.gui.pages.redo_editor import RedoEditor
 from leaktrack.gui.pages.redo_rows import RedoRow, RedoRows, RowText
 from leaktrack.gui.pages.redo_wanted import WantedCard
-from leaktrack.gui.panels import (
-    Card,
-    CautionBox,
-    EmptyState,
-    Heading,
-    ScrolledPage,
-    TonedLabel,
-    push_button,
-)
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L, Tone
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
 from leaktrack.model.redo_plan import AccessStep, PlannedTask, RedoTask

@@ -16,8 +16,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.panels import Card, Heading, TonedLabel, push_button
-from leaktrack.gui.theme import GAP, GAP_S
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_S
 
 
 @dataclass(frozen=True, slots=True)

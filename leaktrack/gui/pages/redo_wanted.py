@@ -7,9 +7,9 @@ from uuid import UUID
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.redo_contents import reason_words
-from leaktrack.gui.panels import Card, Heading, TonedLabel, push_button
-from leaktrack.gui.theme import GAP, Tone
 from leaktrack.model.engine import Joint
 from leaktrack.model.inspection import Check
 from leaktrack.model.redo_plan import TaskReason

@@ -11,15 +11,22 @@ from PySide6.QtGui import QDesktopServices, QGuiApplication
 from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.flow_layout import FlowLayout
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.times import time_text
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import (
+    Card,
+    EmptyState,
+    Heading,
+    ScrolledPage,
+    TonedLabel,
+    push_button,
+)
+from leaktrack.gui.look.theme import GAP, GAP_L, Tone
 from leaktrack.gui.pages.lazy_page import LazyPage
-from leaktrack.gui.panels import Card, EmptyState, Heading, ScrolledPage, TonedLabel, push_button
+from leaktrack.gui.panels.status_area import JobRow
 from leaktrack.gui.session import Session
-from leaktrack.gui.status_area import JobRow
-from leaktrack.gui.theme import GAP, GAP_L, Tone
-from leaktrack.gui.times import time_text
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.summarise_engine import ReportExtent, report_extent, short_summary

@@ -8,8 +8,8 @@ from PySide6.QtGui import QIcon, QPixmap
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
 from leaktrack.gui.item_models.thumbnails import Thumbnails
+from leaktrack.gui.look.theme import Tone, color
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import Tone, color
 from leaktrack.workflows.list_shots import Shot
 
 _SIDE_PX = 72

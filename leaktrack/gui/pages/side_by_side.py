@@ -5,11 +5,11 @@ from uuid import UUID
 from PySide6.QtGui import QImage, QPainter
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from leaktrack.gui.look.panels import ElidedLabel
+from leaktrack.gui.look.theme import GAP_S, Tone, color
 from leaktrack.gui.pages.laying_over import LaidOver
-from leaktrack.gui.panels import ElidedLabel
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_S, Tone, color
 
 
 class SideBySide(QWidget):

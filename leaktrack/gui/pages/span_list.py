@@ -7,7 +7,7 @@ from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem
 
-from leaktrack.gui.theme import GAP_S, icon
+from leaktrack.gui.look.theme import GAP_S, icon
 from leaktrack.model.photo import Clip
 from leaktrack.model.sealing_job import Evidence
 from leaktrack.workflows.clips import time_code

@@ -6,7 +6,7 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QPushButton, QSizePolicy, QWidget
 
-from leaktrack.gui.theme import GAP_S, icon
+from leaktrack.gui.look.theme import GAP_S, icon
 
 
 class ToggleButton(QPushButton):

@@ -14,11 +14,8 @@ from PySide6.QtWidgets import (
 )
 from shiboken6 import isValid
 
-from leaktrack.gui.choice_fields import CalmComboBox
-from leaktrack.gui.pages.candidate_list import CandidateList
-from leaktrack.gui.pages.lazy_page import LazyPage
-from leaktrack.gui.pages.places import inspection_name
-from leaktrack.gui.panels import (
+from leaktrack.gui.forms.choice_fields import CalmComboBox
+from leaktrack.gui.look.panels import (
     EmptyState,
     Heading,
     ScrolledPage,
@@ -26,10 +23,13 @@ from leaktrack.gui.panels import (
     push_button,
     row_with,
 )
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
+from leaktrack.gui.pages.candidate_list import CandidateList
+from leaktrack.gui.pages.lazy_page import LazyPage
+from leaktrack.gui.pages.places import inspection_name
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.recording import start_sealing_job
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L, GAP_S
 from leaktrack.model.engine import JointLine, Zone
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.inspection import Inspection

@@ -8,14 +8,14 @@ from uuid import UUID
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.choice_fields import ChoiceField
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import TextField
-from leaktrack.gui.flow_layout import FlowLayout
+from leaktrack.gui.forms.choice_fields import ChoiceField
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import TextField
+from leaktrack.gui.forms.times import day_text
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import TonedLabel
+from leaktrack.gui.look.theme import GAP, GAP_S, Tone
 from leaktrack.gui.pages.toggle_button import ToggleButton
-from leaktrack.gui.panels import TonedLabel
-from leaktrack.gui.theme import GAP, GAP_S, Tone
-from leaktrack.gui.times import day_text
 from leaktrack.model.trace import Candidate, CauseState
 from leaktrack.model.words import word
 

@@ -6,12 +6,12 @@ from pathlib import Path
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
 
-from leaktrack.gui.flow_layout import FlowLayout
-from leaktrack.gui.grade_badge import GradeBadge
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.grade_badge import GradeBadge
+from leaktrack.gui.look.panels import Card, Heading, Rule, ScrolledPage, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
 from leaktrack.gui.pages.welcome_picture import WelcomePicture
-from leaktrack.gui.panels import Card, Heading, Rule, ScrolledPage, TonedLabel, push_button
 from leaktrack.gui.recent_projects import RecentProject
-from leaktrack.gui.theme import GAP, GAP_L, GAP_S
 from leaktrack.model.leak import SeepageGrade
 
 _WIDEST_PX = 760

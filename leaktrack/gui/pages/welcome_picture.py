@@ -6,9 +6,9 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from leaktrack.gui.joint_strip_layout import StripScale, newest_first, row_name
-from leaktrack.gui.joint_strip_painting import StripPainter
-from leaktrack.gui.theme import GAP
+from leaktrack.gui.look.theme import GAP
+from leaktrack.gui.panels.joint_strip_layout import StripScale, newest_first, row_name
+from leaktrack.gui.panels.joint_strip_painting import StripPainter
 from leaktrack.model.engine import Joint, SealKind
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import Inspection

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QLabel, QWidget
 
-from leaktrack.gui.theme import GAP, Tone, color
+from leaktrack.gui.look.theme import GAP, Tone, color
 
 
 class ViewNote(QLabel):

@@ -6,11 +6,11 @@ from uuid import UUID
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtWidgets import QGraphicsScene
 
+from leaktrack.gui.look.theme import line_color
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark, Tick, mark_at, tick_at
 from leaktrack.gui.photo_view.line_item import LineItem
 from leaktrack.gui.photo_view.mark_item import MarkItem
 from leaktrack.gui.photo_view.tag_layout import Box, tag_boxes
-from leaktrack.gui.theme import line_color
 from leaktrack.model.engine import JointLine
 from leaktrack.model.shapes import PointPx, nearest_on_path
 

@@ -6,8 +6,8 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from leaktrack.gui.look.theme import Tone, color
 from leaktrack.gui.photo_view.levels import Levels
-from leaktrack.gui.theme import Tone, color
 
 SHARP_FROM = 3.0
 """From this many screen px per picture px on, pixels are shown as squares, to aim at them."""

@@ -4,10 +4,10 @@ from PySide6.QtCore import QObject, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QApplication, QGraphicsScene, QGraphicsView
 
+from leaktrack.gui.look.theme import target_size
 from leaktrack.gui.photo_view.keyboard import Crosshair
 from leaktrack.gui.photo_view.sketch_item import CrosshairItem, SketchItem
 from leaktrack.gui.photo_view.tool import Pointer, Tool
-from leaktrack.gui.theme import target_size
 from leaktrack.model.shapes import PointPx
 from leaktrack.settings import Settings
 

@@ -4,9 +4,9 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QFont, QPainter, QPainterPath
 from PySide6.QtWidgets import QApplication, QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
+from leaktrack.gui.look.theme import Tone, color
 from leaktrack.gui.photo_view.strokes import chalk, ink, path_through, stroke
 from leaktrack.gui.photo_view.tool import Sketch
-from leaktrack.gui.theme import Tone, color
 
 SKETCH_Z, CROSSHAIR_Z = 10.0, 11.0
 _HANDLE_PX = 5.0

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from leaktrack.gui.contrast import contrast
-from leaktrack.gui.theme import grade_color_on_photo, mark_pen_pair
+from leaktrack.gui.look.contrast import contrast
+from leaktrack.gui.look.theme import grade_color_on_photo, mark_pen_pair
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.shapes import PointPx
 

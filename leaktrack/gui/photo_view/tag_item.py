@@ -6,10 +6,10 @@ from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPixmap
 from PySide6.QtWidgets import QApplication, QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from leaktrack.gui.grade_badge import paint_grade
+from leaktrack.gui.look.grade_badge import paint_grade
+from leaktrack.gui.look.theme import GAP_S, RING_PX, Tone, color
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
 from leaktrack.gui.photo_view.strokes import chalk, ink, mark_color, ring, stroke
-from leaktrack.gui.theme import GAP_S, RING_PX, Tone, color
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.words import word
 

@@ -15,6 +15,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import QFrame, QGestureEvent, QGraphicsScene, QGraphicsView
 
+from leaktrack.gui.look.theme import Tone, color
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
 from leaktrack.gui.photo_view.keyboard import ARROWS
 from leaktrack.gui.photo_view.levels import levels_of_image
@@ -26,7 +27,6 @@ from leaktrack.gui.photo_view.photo_item import PhotoItem
 from leaktrack.gui.photo_view.pointing import Pointing
 from leaktrack.gui.photo_view.tool import Tool
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import Tone, color
 from leaktrack.model.engine import JointLine
 from leaktrack.model.leak import LeakMark
 from leaktrack.model.photo import Photo

@@ -4,15 +4,15 @@ from PySide6.QtCore import QEvent, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
-from leaktrack.gui.joint_strip_layout import (
+from leaktrack.gui.look.theme import GAP
+from leaktrack.gui.panels.joint_strip_layout import (
     StripScale,
     newest_first,
     next_mark_station,
     place_words,
     row_name,
 )
-from leaktrack.gui.joint_strip_painting import StripPainter
-from leaktrack.gui.theme import GAP
+from leaktrack.gui.panels.joint_strip_painting import StripPainter
 from leaktrack.model.joint_strip import JointStrip, StripRow
 
 _MARGIN_RIGHT = 18

@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from leaktrack.gui.theme import GAP, Tone, color, grade_color, text_color_on
+from leaktrack.gui.look.theme import GAP, Tone, color, grade_color, text_color_on
 from leaktrack.model.leak import SeepageGrade, wetness
 from leaktrack.model.words import grade_words, word
 

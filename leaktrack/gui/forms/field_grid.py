@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QGridLayout, QSizePolicy, QWidget
 
-from leaktrack.gui.fields import Field
-from leaktrack.gui.theme import GAP, GAP_L
+from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.look.theme import GAP, GAP_L
 
 MENU_LETTERS = "efhmrv"
 """Taken by the menu bar; a label with the same letter would fight with it."""

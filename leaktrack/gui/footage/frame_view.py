@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from leaktrack.gui.theme import RING_PX, Tone, color
+from leaktrack.gui.look.theme import RING_PX, Tone, color
 
 Span = tuple[int | None, int | None]
 """Start and end in milliseconds; None where not marked yet."""

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
 
-from leaktrack.gui.panels import Card, IconPicture, icon_button, push_button
-from leaktrack.gui.theme import GAP, Tone
+from leaktrack.gui.look.panels import Card, IconPicture, icon_button, push_button
+from leaktrack.gui.look.theme import GAP, Tone
 
 
 class MessageBar(Card):

@@ -4,7 +4,7 @@ from PySide6.QtCore import QEvent, QSize
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QSizePolicy, QWidget
 
-from leaktrack.gui.theme import GAP_L
+from leaktrack.gui.look.theme import GAP_L
 
 _SIDE_CHARACTERS = 62
 """Either side needs so many characters of width to stand beside the other."""

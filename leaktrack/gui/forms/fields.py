@@ -18,10 +18,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.numbers import number_text, parse_number
-from leaktrack.gui.panels import TonedLabel, icon_button
-from leaktrack.gui.theme import GAP_S, Tone
-from leaktrack.gui.units import Unit
+from leaktrack.gui.forms.numbers import number_text, parse_number
+from leaktrack.gui.forms.units import Unit
+from leaktrack.gui.look.panels import TonedLabel, icon_button
+from leaktrack.gui.look.theme import GAP_S, Tone
 from leaktrack.model.errors import BadInput
 
 

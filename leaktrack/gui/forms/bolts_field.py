@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from leaktrack.gui.fields import TextField
-from leaktrack.gui.numbers import numbers_text, parse_numbers
+from leaktrack.gui.forms.fields import TextField
+from leaktrack.gui.forms.numbers import numbers_text, parse_numbers
 
 
 class BoltsField(TextField):

@@ -7,7 +7,7 @@ from PySide6.QtCore import QSignalBlocker, Qt
 from PySide6.QtGui import QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox
 
-from leaktrack.gui.fields import Field
+from leaktrack.gui.forms.fields import Field
 
 _OPENING_KEYS = frozenset(
     {

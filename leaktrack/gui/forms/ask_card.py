@@ -6,10 +6,10 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QHBoxLayout, QVBoxLayout, QWidget
 
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import Field
-from leaktrack.gui.forms import RecordForm
-from leaktrack.gui.panels import Card, Heading, TonedLabel, push_button
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.forms.forms import RecordForm
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 
 
 class AskCard(Card):

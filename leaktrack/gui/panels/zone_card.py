@@ -7,9 +7,9 @@ from PySide6.QtCore import QPoint, QRect, QRectF, QSize, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPainterPath, QPaintEvent, QPen, QPixmap
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
-from leaktrack.gui.grade_badge import badge_size, paint_grade, paint_ribbon_cell
-from leaktrack.gui.theme import GAP_S, RING_PX, Tone, color
-from leaktrack.gui.tinted_icon import paint_icon
+from leaktrack.gui.look.grade_badge import badge_size, paint_grade, paint_ribbon_cell
+from leaktrack.gui.look.theme import GAP_S, RING_PX, Tone, color
+from leaktrack.gui.look.tinted_icon import paint_icon
 from leaktrack.model.engine_sheet import ZoneCard
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import grade_words

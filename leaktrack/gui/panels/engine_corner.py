@@ -2,9 +2,9 @@
 
 from PySide6.QtWidgets import QComboBox, QVBoxLayout, QWidget
 
-from leaktrack.gui.panels import Heading, row_with
+from leaktrack.gui.look.panels import Heading, row_with
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.engine import Engine
 
 

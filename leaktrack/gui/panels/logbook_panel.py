@@ -15,12 +15,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.flow_layout import FlowLayout
 from leaktrack.gui.item_models.logbook_model import LogbookModel
-from leaktrack.gui.logbook_delegate import KIND_ICONS, LogbookDelegate
-from leaktrack.gui.panels import EmptyState, TonedLabel
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import EmptyState, TonedLabel
+from leaktrack.gui.look.theme import GAP, GAP_S, icon, target_size
+from leaktrack.gui.panels.logbook_delegate import KIND_ICONS, LogbookDelegate
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_S, icon, target_size
 from leaktrack.model.logbook import EntryKind, LogbookEntry
 from leaktrack.model.words import word
 from leaktrack.workflows.view_logbook import logbook

@@ -7,11 +7,11 @@ from typing import Any
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import Field
-from leaktrack.gui.panels import Heading
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.look.panels import Heading
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.record import Edit
 from leaktrack.workflows.record_run import mark_unknown

@@ -6,12 +6,12 @@ from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QSignalBlocker, Qt, Q
 from PySide6.QtGui import QHideEvent, QImage, QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSlider, QVBoxLayout, QWidget
 
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.frame_loader import FrameLoader
-from leaktrack.gui.frame_view import FrameView, Span, SpanBar
-from leaktrack.gui.panels import TonedLabel, icon_button, push_button
+from leaktrack.gui.footage.frame_loader import FrameLoader
+from leaktrack.gui.footage.frame_view import FrameView, Span, SpanBar
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.look.panels import TonedLabel, icon_button, push_button
+from leaktrack.gui.look.theme import GAP_S, Tone, icon
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP_S, Tone, icon
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Clip
 from leaktrack.workflows.clips import time_code

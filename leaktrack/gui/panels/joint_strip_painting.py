@@ -3,9 +3,9 @@
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
-from leaktrack.gui.grade_badge import badge_size, paint_grade
-from leaktrack.gui.joint_strip_layout import StripScale, label_step, row_name
-from leaktrack.gui.theme import GAP, RING_PX, Tone, color, grade_color
+from leaktrack.gui.look.grade_badge import badge_size, paint_grade
+from leaktrack.gui.look.theme import GAP, RING_PX, Tone, color, grade_color
+from leaktrack.gui.panels.joint_strip_layout import StripScale, label_step, row_name
 from leaktrack.model.joint_strip import JointStrip, StripMark, StripRow
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter

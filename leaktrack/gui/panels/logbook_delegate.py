@@ -14,10 +14,10 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import QStyle, QStyledItemDelegate, QStyleOptionViewItem
 
-from leaktrack.gui.grade_badge import badge_size, paint_grade
 from leaktrack.gui.item_models.logbook_model import ENTRY_ROLE, STARTS_DAY_ROLE, local_time
-from leaktrack.gui.theme import GAP, GAP_S, Tone, color
-from leaktrack.gui.tinted_icon import paint_icon
+from leaktrack.gui.look.grade_badge import badge_size, paint_grade
+from leaktrack.gui.look.theme import GAP, GAP_S, Tone, color
+from leaktrack.gui.look.tinted_icon import paint_icon
 from leaktrack.model.logbook import EntryKind, LogbookEntry
 from leaktrack.model.words import word
 

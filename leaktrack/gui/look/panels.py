@@ -18,8 +18,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.theme import GAP, GAP_L, GAP_S, Tone, color, icon
-from leaktrack.gui.tinted_icon import paint_icon
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S, Tone, color, icon
+from leaktrack.gui.look.tinted_icon import paint_icon
 from leaktrack.model.caution import Caution
 from leaktrack.model.words import DEFER, word
 

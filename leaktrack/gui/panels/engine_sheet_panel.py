@@ -19,12 +19,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.face_group import FaceGroup
-from leaktrack.gui.panels import EmptyState
+from leaktrack.gui.look.panels import EmptyState
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
+from leaktrack.gui.panels.face_group import FaceGroup
+from leaktrack.gui.panels.zone_card import ZoneCardButton
 from leaktrack.gui.pixels import to_qimage
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_L, GAP_S
-from leaktrack.gui.zone_card import ZoneCardButton
 from leaktrack.model.engine_sheet import EngineSheet, FaceCard
 from leaktrack.model.leak import SeepageGrade, wetness
 from leaktrack.model.logbook import EntryKind

@@ -6,9 +6,9 @@ from PySide6.QtCore import QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QFont, QFontMetrics, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
-from leaktrack.gui.panels import push_button
-from leaktrack.gui.theme import GAP, GAP_S, Tone, color
-from leaktrack.gui.zone_card import ZoneCardButton
+from leaktrack.gui.look.panels import push_button
+from leaktrack.gui.look.theme import GAP, GAP_S, Tone, color
+from leaktrack.gui.panels.zone_card import ZoneCardButton
 from leaktrack.model.engine import Face, FaceSide
 
 NET_PLACES: dict[FaceSide, tuple[int, int]] = {

@@ -7,10 +7,10 @@ from typing import Any
 from PySide6.QtCore import QDate, QEvent
 from PySide6.QtWidgets import QCalendarWidget, QMenu, QWidgetAction
 
-from leaktrack.gui.fields import TextField, add_beside
-from leaktrack.gui.panels import icon_button
-from leaktrack.gui.theme import GAP, icon
-from leaktrack.gui.times import now, parse_time, time_text
+from leaktrack.gui.forms.fields import TextField, add_beside
+from leaktrack.gui.forms.times import now, parse_time, time_text
+from leaktrack.gui.look.panels import icon_button
+from leaktrack.gui.look.theme import GAP, icon
 from leaktrack.model.errors import BadInput
 
 

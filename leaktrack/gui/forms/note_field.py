@@ -6,8 +6,8 @@ from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QFocusEvent
 from PySide6.QtWidgets import QPlainTextEdit
 
-from leaktrack.gui.fields import Field
-from leaktrack.gui.theme import GAP_S
+from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.look.theme import GAP_S
 
 _NOTE_LINES = 3
 

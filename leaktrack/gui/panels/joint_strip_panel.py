@@ -16,11 +16,11 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.joint_strip_chart import JointStripChart
-from leaktrack.gui.joint_strip_layout import mark_at
-from leaktrack.gui.panels import ElidedLabel, EmptyState, row_with
+from leaktrack.gui.look.panels import ElidedLabel, EmptyState, row_with
+from leaktrack.gui.look.theme import GAP, GAP_S, target_size
+from leaktrack.gui.panels.joint_strip_chart import JointStripChart
+from leaktrack.gui.panels.joint_strip_layout import mark_at
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP, GAP_S, target_size
 from leaktrack.model.engine import Joint, Zone
 from leaktrack.model.joint_strip import JointStrip, StripRow
 from leaktrack.model.logbook import EntryKind

@@ -3,7 +3,7 @@
 from PySide6.QtCore import QPoint, QRect, QSize, Qt
 from PySide6.QtWidgets import QLayout, QLayoutItem, QWidget
 
-from leaktrack.gui.theme import GAP_S
+from leaktrack.gui.look.theme import GAP_S
 
 
 class FlowLayout(QLayout):

@@ -9,11 +9,11 @@ from uuid import UUID
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QToolButton, QVBoxLayout, QWidget
 
-from leaktrack.gui.field_grid import FieldGrid
-from leaktrack.gui.fields import Field
-from leaktrack.gui.panels import Heading, TonedLabel, icon_button, push_button
+from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.look.panels import Heading, TonedLabel, icon_button, push_button
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.session import Session
-from leaktrack.gui.theme import GAP
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.record import Edit
 

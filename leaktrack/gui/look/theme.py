@@ -10,9 +10,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QFontMetrics, QGuiApplication, QIcon, QPalette, QPen
 from PySide6.QtWidgets import QApplication
 
-from leaktrack.gui.contrast import contrast
-from leaktrack.gui.style_sheet import style_sheet
-from leaktrack.gui.tinted_icon import TintedIcon, tinted_file
+from leaktrack.gui.look.contrast import contrast
+from leaktrack.gui.look.style_sheet import style_sheet
+from leaktrack.gui.look.tinted_icon import TintedIcon, tinted_file
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.palette import CHALK, INK, ON_DARK, ON_LIGHT
 from leaktrack.settings import Settings

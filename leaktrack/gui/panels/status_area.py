@@ -11,8 +11,8 @@ from PySide6.QtWidgets import (
 )
 
 from leaktrack.gui.background import Background, Job
-from leaktrack.gui.panels import ElidedLabel, push_button
-from leaktrack.gui.theme import GAP, GAP_S
+from leaktrack.gui.look.panels import ElidedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_S
 
 ESTIMATE_AFTER_S = 10.0
 """Work that takes longer also says how long it will still take."""

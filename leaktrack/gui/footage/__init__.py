@@ -1,0 +1,1 @@
+"""The player that steps through a clip."""

@@ -1,0 +1,1 @@
+"""How the window looks: theme, grades, and small parts of pages."""

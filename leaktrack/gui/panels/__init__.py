@@ -1,0 +1,1 @@
+"""What stands round the work area: logbook, engine sheet, joint strip, messages."""
