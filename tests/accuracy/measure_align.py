@@ -1,8 +1,8 @@
 """How well places are carried from one photo of a zone to another.
 
-Errors are told in px of a photo 1000 px wide. Goals: of the visible points at least 85 % carried,
-of these 95 % within 5 px with a median of 1 px and 90 % within two sigma; of the hidden points at
-least 80 % not given as carried.
+Errors are told in px of a photo 1000 px wide. Goals: of the visible points at least 85 % carried, of
+these 95 % within 5 px with a median of 1 px and 90 % within two sigma; of the hidden points at least
+80 % not given as carried.
 """
 
 import time
@@ -15,7 +15,6 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.aligning import Alignment, PlaceState, align
 from leaktrack.imaging.learned_matching import Features, LearnedMatcher
-from leaktrack.imaging.refining import FineAlignment, refined
 from leaktrack.imaging.targeting import squares_seen
 from leaktrack.places import resource
 from tests.accuracy.truth import TruePhoto, TrueZone
@@ -51,13 +50,11 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
     seconds = 0.0
     for zone in zones:
         seen = {photo.name: features_of(matcher, photo) for photo in zone.photos}
-        shown = {photo.name: photo.rgb(_DECODED_PX) for photo in zone.photos}
         outcomes = []
         for one, other in list(permutations(zone.photos, 2))[::every]:
             began = time.process_time()
             pairs = matcher.matches(seen[one.name], seen[other.name])
-            by_matches = align(seen[one.name], seen[other.name], pairs)
-            alignment = refined(by_matches, shown[one.name], one.size_px, shown[other.name])
+            alignment = align(seen[one.name], seen[other.name], pairs)
             seconds += time.process_time() - began
             outcomes.append(outcome(zone, one, other, alignment))
         print(f"{zone.name:26}  {line(outcomes)}", flush=True)
@@ -73,9 +70,7 @@ def features_of(matcher: LearnedMatcher, photo: TruePhoto) -> Features:
     return matcher.features(rgb, photo.size_px).outside(squares)
 
 
-def outcome(
-    zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment: Alignment | FineAlignment
-) -> Outcome:
+def outcome(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment: Alignment) -> Outcome:
     """Carry every point that one photo shows, and compare with where it is in the other."""
     here, there = zone.seen_from(one), zone.seen_from(other)
     is_asked = (here[:, 2] > 0) & np.isfinite(there[:, 0])
