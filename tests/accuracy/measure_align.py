@@ -1,8 +1,8 @@
 """How well places are carried from one photo of a zone to another.
 
-Errors are told in px of a photo 1000 px wide. Goals: of the visible points at least 85 % carried, of
-these 95 % within 5 px with a median of 1 px and 90 % within two sigma; of the hidden points at least
-80 % not given as carried.
+Errors are told in px of a photo 1000 px wide. Goals: of the visible points at least 85 % carried,
+of these 95 % within 5 px with a median of 1 px and 90 % within two sigma; of the hidden points at
+least 80 % not given as carried.
 """
 
 import time
