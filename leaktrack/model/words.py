@@ -9,6 +9,7 @@ from leaktrack.model.inspection import Airflow, CheckKind, CheckResult
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Light, PhotoWarning
+from leaktrack.model.place import PlaceState
 from leaktrack.model.redo_plan import TaskReason
 from leaktrack.model.sealing_job import (
     BeadPlace,
@@ -70,6 +71,11 @@ WORDS: dict[Enum, str] = {
     PartCondition.NEW: "new",
     PartCondition.REUSED: "reused",
     PartCondition.UNKNOWN: "not recorded",
+    PlaceState.CARRIED: "carried over",
+    PlaceState.UNCERTAIN: "carried over, look twice",
+    PlaceState.HIDDEN: "hidden in this photo",
+    PlaceState.OUTSIDE: "outside this photo",
+    PlaceState.UNKNOWN: "place not found",
     CauseState.SUSPECTED: "suspected",
     CauseState.CONFIRMED: "confirmed",
     CauseState.RULED_OUT: "ruled out",

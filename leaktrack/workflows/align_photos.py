@@ -2,30 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 from leaktrack.model.photo import Photo
+from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.find_features import features_of
 from leaktrack.workflows.project import Project
 
 if TYPE_CHECKING:
     from leaktrack.imaging.aligning import Alignment
-
-
-class PlaceState(Enum):
-    """How far a carried place can be trusted.
-
-    Unknown: the photos could not be laid over each other, or there was nothing to carry.
-    """
-
-    CARRIED = "carried"
-    UNCERTAIN = "uncertain"
-    HIDDEN = "hidden"
-    OUTSIDE = "outside"
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,9 +49,9 @@ def carry_points(
         return (CarriedPoint(PlaceState.UNKNOWN),) * len(points)
     carried = alignment.carry(np.array([[point.x, point.y] for point in points], float))
     return tuple(
-        CarriedPoint(PlaceState(state.value), PointPx(float(x), float(y)), float(sigma))
+        CarriedPoint(state, PointPx(float(x), float(y)), float(sigma))
         if np.isfinite(x)
-        else CarriedPoint(PlaceState(state.value))
+        else CarriedPoint(state)
         for (x, y), sigma, state in zip(carried.xy, carried.sigma_px, carried.states, strict=True)
     )
 

@@ -11,9 +11,10 @@ from uuid import UUID
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
+from leaktrack.model.place import PlaceState
 from leaktrack.model.record import Edit
 from leaktrack.model.shapes import Outline, PointPx
-from leaktrack.workflows.align_photos import CarriedPoint, PlaceState, carry_points
+from leaktrack.workflows.align_photos import CarriedPoint, carry_points
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
 from leaktrack.workflows.project import Project

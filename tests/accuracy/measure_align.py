@@ -13,9 +13,10 @@ from itertools import permutations
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import Alignment, PlaceState, align
+from leaktrack.imaging.aligning import Alignment, align
 from leaktrack.imaging.learned_matching import Features, LearnedMatcher
 from leaktrack.imaging.targeting import squares_seen
+from leaktrack.model.place import PlaceState
 from leaktrack.places import resource
 from tests.accuracy.truth import TruePhoto, TrueZone
 

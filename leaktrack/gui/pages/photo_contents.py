@@ -13,6 +13,7 @@ from leaktrack.model.engine import JointLine
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import area_px2
+from leaktrack.model.words import word
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.propose_marks import MarkProposal
 
@@ -69,7 +70,10 @@ def mark_rows(contents: PhotoContents, proposals: Sequence[MarkProposal]) -> lis
         for mark, leak in contents.marks
     ]
     ask = QCoreApplication.translate("photo_contents", "from last time")
-    rows += [MarkRow(each.leak.id, each.leak.number, None, note=ask) for each in proposals]
+    rows += [
+        MarkRow(each.leak.id, each.leak.number, None, note=f"{ask}: {word(each.state)}")
+        for each in proposals
+    ]
     return rows
 
 

@@ -8,10 +8,10 @@ from leaktrack.model.engine import FaceSide
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import LeakMark, SeepageGrade
+from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
 from leaktrack.places import demo_source
 from leaktrack.workflows.add_photos import add_photos
-from leaktrack.workflows.align_photos import PlaceState
 from leaktrack.workflows.mark_leaks import add_leak
 from leaktrack.workflows.propose_marks import accept_proposal, propose_marks
 from leaktrack.workflows.record_run import record_inspection
