@@ -6,8 +6,9 @@ from uuid import UUID
 from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
+from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.align_photos import CarriedPoint, PlaceState, carry_points
+from leaktrack.workflows.align_photos import CarriedPoint, carry_points
 from leaktrack.workflows.project import Project
 
 _SURE_SHARE = 0.012
@@ -40,16 +41,10 @@ def carry_joint_line(project: Project, joint_id: UUID, photo_id: UUID) -> LinePr
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     photo = project.get(Photo, photo_id)
-    proposals = [
-        proposal
-        for line in _drawn_lines(project, joint_id, photo_id)
-        if (proposal := _carried(project, line, photo)) is not None
-    ]
-    # The first good one is enough; of unsure ones the surest is shown.
-    return min(proposals, key=lambda proposal: proposal.sigma_px, default=None)
+    return _carried(project, _drawn_line(project, joint_id, photo_id), photo)
 
 
-def _drawn_lines(project: Project, joint_id: UUID, photo_id: UUID) -> list[JointLine]:
+def _drawn_line(project: Project, joint_id: UUID, photo_id: UUID) -> JointLine:
     joint = project.get(Joint, joint_id)
     reference = project.get(Zone, joint.zone_id).reference_photo_id
     lines = [
@@ -60,7 +55,7 @@ def _drawn_lines(project: Project, joint_id: UUID, photo_id: UUID) -> list[Joint
             f"No photo has a line of '{joint.name}' yet, so there is none to carry. Draw it once, "
             "in the zone's clearest photo."
         )
-    return sorted(lines, key=lambda line: line.photo_id != reference)[:1]
+    return min(lines, key=lambda line: line.photo_id != reference)
 
 
 def _carried(project: Project, line: JointLine, photo: Photo) -> LineProposal | None:

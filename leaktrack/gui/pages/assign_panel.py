@@ -67,11 +67,6 @@ class AssignPanel(Card):
         self.rows.addLayout(buttons)
         self.rows.addStretch(1)
 
-    @property
-    def suggestion_text(self) -> str:
-        """What the program would guess, in words."""
-        return self._suggestion.text()
-
     def set_photos(self, photo_ids: Sequence[UUID]) -> None:
         """Take these photos in hand."""
         if tuple(photo_ids) == self._photo_ids:

@@ -65,11 +65,6 @@ class PhotoPane(QWidget):
         self.set_carried("")
 
     @property
-    def warning_text(self) -> str:
-        """What is wrong with the photo, in words."""
-        return self._warning_text.text()
-
-    @property
     def caption(self) -> str:
         """What photo this is."""
         return self._caption.text()
