@@ -5,14 +5,19 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import UUID
 
+from leaktrack.imaging.reading import read_upright
 from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.find_features import features_of
-from leaktrack.workflows.project import Project
+from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.aligning import Alignment
+    from leaktrack.imaging.overlaying import Placing
+
+_STEPS = 4
+_DECODED_PX = 1600
+"""Enough to look closely: that is done at about a thousand pixels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,16 +61,38 @@ def carry_points(
     )
 
 
-def alignment_of(project: Project, from_photo_id: UUID, to_photo_id: UUID) -> "Alignment":
-    """Return how a photo lies over the one that places are carried from.
+def alignment_of(
+    project: Project, from_photo_id: UUID, to_photo_id: UUID, progress: Progress = silent
+) -> "Placing":
+    """Return what tells where places of one photo lie in another.
+
+    Args:
+        project: The open project.
+        from_photo_id: The photo that places are carried from.
+        to_photo_id: The photo they are carried to.
+        progress: Called between the steps; may raise Cancelled to stop.
 
     Raises:
+        Cancelled: Stopped by ``progress``.
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     # The networks' library takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.aligning import align
+    from leaktrack.imaging.aligning import AlignmentState, align
+    from leaktrack.imaging.refining import refined
+    from leaktrack.imaging.turning import matched_turned
 
-    here = features_of(project, project.get(Photo, from_photo_id))
-    there = features_of(project, project.get(Photo, to_photo_id))
-    return align(here, there, project.matcher.matches(here, there))
+    here_photo, there_photo = project.get(Photo, from_photo_id), project.get(Photo, to_photo_id)
+    progress(0, _STEPS, here_photo.original_name)
+    here = features_of(project, here_photo)
+    progress(1, _STEPS, there_photo.original_name)
+    there = features_of(project, there_photo)
+    progress(2, _STEPS, "matching")
+    alignment = align(here, there, project.matcher.matches(here, there))
+    there_rgb = read_upright(project.photo_path(there_photo), _DECODED_PX)
+    if alignment.state is AlignmentState.FAILED:
+        there, pairs = matched_turned(project.matcher, here, there_rgb, there.size)
+        alignment = align(here, there, pairs)
+    progress(3, _STEPS, "looking closely")
+    here_rgb = read_upright(project.photo_path(here_photo), _DECODED_PX)
+    return refined(alignment, here_rgb, here.size, there_rgb)

@@ -6,14 +6,12 @@ from uuid import UUID
 
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.photo import Photo
-from leaktrack.workflows.find_features import features_of
+from leaktrack.workflows.align_photos import alignment_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
-
-_STEPS = 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,19 +52,12 @@ def lay_over(
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    # The networks' library takes a while to load; the window imports this before it stands.
-    from leaktrack.imaging.aligning import align, laid_over
+    # OpenCV takes a while to load, and the window imports this before it stands.
+    from leaktrack.imaging.overlaying import laid_over
 
     before, after = project.get(Photo, before_photo_id), project.get(Photo, after_photo_id)
-    progress(0, _STEPS, before.original_name)
-    there = features_of(project, before)
-    progress(1, _STEPS, after.original_name)
-    here = features_of(project, after)
-    progress(2, _STEPS, "matching")
-    alignment = align(here, there, project.matcher.matches(here, there))
-    progress(3, _STEPS, "laying over")
+    alignment = alignment_of(project, after.id, before.id, progress)
     after_rgb = read_upright(project.photo_path(after), longest_px)
     before_rgb = read_upright(project.photo_path(before), longest_px)
-    bent, is_valid = laid_over(alignment, before_rgb, after_rgb.shape[:2], after.width_px)
-    progress(_STEPS, _STEPS, "")
+    bent, is_valid = laid_over(alignment, before_rgb, after_rgb.shape, after.width_px)
     return Overlay(bent, after_rgb, is_valid, alignment.state.value)

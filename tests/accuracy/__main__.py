@@ -7,13 +7,22 @@ one, the environment variable LEAKTRACK_TRUTH is used; without that, nothing is 
 import argparse
 import sys
 
-from tests.accuracy import measure_align, measure_grow, measure_likeness, measure_quality
+from tests.accuracy import (
+    learn_weights,
+    measure_align,
+    measure_doubt,
+    measure_grow,
+    measure_likeness,
+    measure_quality,
+)
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
 
 MEASURES = {
     "align": measure_align.report,
     "grow": measure_grow.report,
     "likeness": measure_likeness.report,
+    "learn": learn_weights.report,
+    "doubt": measure_doubt.report,
     "quality": measure_quality.report,
 }
 

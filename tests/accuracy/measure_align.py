@@ -15,13 +15,14 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.aligning import Alignment, align
 from leaktrack.imaging.learned_matching import Features, LearnedMatcher
+from leaktrack.imaging.refining import FineAlignment, refined
 from leaktrack.imaging.targeting import squares_seen
 from leaktrack.model.place import PlaceState
 from leaktrack.places import resource
 from tests.accuracy.truth import TruePhoto, TrueZone
 
-_DECODED_PX = 1600
-_TOLD_AT_PX = 1000
+DECODED_PX = 1600
+TOLD_AT_PX = 1000
 
 
 @dataclass(frozen=True)
@@ -51,11 +52,13 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
     seconds = 0.0
     for zone in zones:
         seen = {photo.name: features_of(matcher, photo) for photo in zone.photos}
+        shown = {photo.name: photo.rgb(DECODED_PX) for photo in zone.photos}
         outcomes = []
         for one, other in list(permutations(zone.photos, 2))[::every]:
             began = time.process_time()
             pairs = matcher.matches(seen[one.name], seen[other.name])
-            alignment = align(seen[one.name], seen[other.name], pairs)
+            by_matches = align(seen[one.name], seen[other.name], pairs)
+            alignment = refined(by_matches, shown[one.name], one.size_px, shown[other.name])
             seconds += time.process_time() - began
             outcomes.append(outcome(zone, one, other, alignment))
         print(f"{zone.name:26}  {line(outcomes)}", flush=True)
@@ -66,18 +69,20 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
 
 def features_of(matcher: LearnedMatcher, photo: TruePhoto) -> Features:
     """Return a photo's features as the program finds them: not on targets."""
-    rgb = photo.rgb(_DECODED_PX)
+    rgb = photo.rgb(DECODED_PX)
     squares = squares_seen(rgb, photo.size_px[0] / rgb.shape[1])
     return matcher.features(rgb, photo.size_px).outside(squares)
 
 
-def outcome(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment: Alignment) -> Outcome:
+def outcome(
+    zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment: Alignment | FineAlignment
+) -> Outcome:
     """Carry every point that one photo shows, and compare with where it is in the other."""
     here, there = zone.seen_from(one), zone.seen_from(other)
     is_asked = (here[:, 2] > 0) & np.isfinite(there[:, 0])
     here, there = here[is_asked], there[is_asked]
     carried = alignment.carry(here[:, :2])
-    to_told = _TOLD_AT_PX / other.size_px[0]
+    to_told = TOLD_AT_PX / other.size_px[0]
     width, height = other.size_px
     return Outcome(
         np.linalg.norm(carried.xy - there[:, :2], axis=1) * to_told,

@@ -1,12 +1,15 @@
-"""Places follow the picture where it allows it, and photos of another place are refused."""
+"""Places are carried exactly where the picture allows it, and not at all where it does not."""
 
 import cv2
 import numpy as np
 import pytest
 
-from leaktrack.imaging.aligning import AlignmentState, align, laid_over
+from leaktrack.imaging.aligning import AlignmentState, align
 from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.overlaying import laid_over
 from leaktrack.imaging.reading import read_upright
+from leaktrack.imaging.refining import refined
+from leaktrack.imaging.turning import matched_turned
 from leaktrack.model.place import PlaceState
 from leaktrack.places import demo_source, resource
 from tests.pictures import casting, relit, seen_through, tilt
@@ -26,14 +29,11 @@ def reference():
     return casting(WIDTH, HEIGHT)
 
 
-@pytest.fixture(scope="module")
-def cover():
-    return read_upright(PHOTOS / "bank1_cover_i0.jpg", 1000)
-
-
 def aligned(matcher, reference, new):
-    one, other = matcher.features(reference), matcher.features(np.ascontiguousarray(new))
-    return align(one, other, matcher.matches(one, other))
+    size = (new.shape[1], new.shape[0])
+    one, other = matcher.features(reference), matcher.features(new)
+    by_matches = align(one, other, matcher.matches(one, other))
+    return refined(by_matches, reference, (reference.shape[1], reference.shape[0]), new), size
 
 
 def grid(margin=120, step=70):
@@ -43,14 +43,18 @@ def grid(margin=120, step=70):
     return np.stack([xs.ravel(), ys.ravel()], axis=1).astype(float)
 
 
+def is_carried(carried):
+    return np.array([state is PlaceState.CARRIED for state in carried.states])
+
+
 def test_a_photo_lies_over_itself_without_moving(matcher, reference):
-    alignment = aligned(matcher, reference, reference)
+    alignment, _ = aligned(matcher, reference, reference)
 
     carried = alignment.carry(grid())
 
     assert alignment.state is AlignmentState.ALIGNED
-    assert set(carried.states) == {PlaceState.CARRIED}
-    assert np.abs(carried.xy - grid()).max() < 0.05
+    assert is_carried(carried).all()
+    assert np.abs(carried.xy - grid()).max() < 0.1
 
 
 @pytest.fixture(scope="module")
@@ -58,7 +62,8 @@ def moved_camera(matcher, reference):
     """The same surface from nearer, leaning and rolled, in other light."""
     seen = tilt(WIDTH, HEIGHT, turn_deg=6, zoom=1.12, lean=0.15)
     new = relit(seen_through(reference, seen), gain=0.85, gamma=1.25)
-    return aligned(matcher, reference, new), seen, new
+    alignment, _ = aligned(matcher, reference, new)
+    return alignment, seen, new
 
 
 def test_places_follow_a_camera_that_moved(moved_camera):
@@ -67,9 +72,12 @@ def test_places_follow_a_camera_that_moved(moved_camera):
 
     carried = alignment.carry(grid())
 
-    off_px = np.linalg.norm(carried.xy - truth, axis=1)
-    assert np.median(off_px) < 1.5
-    assert np.mean(off_px < 2 * carried.sigma_px) > 0.9
+    sure = is_carried(carried)
+    off_px = np.linalg.norm(carried.xy[sure] - truth[sure], axis=1)
+    assert sure.mean() > 0.9
+    assert np.median(off_px) < 0.5
+    assert np.quantile(off_px, 0.95) < 2
+    assert np.mean(off_px < 2 * carried.sigma_px[sure]) > 0.9
 
 
 def test_places_beyond_the_new_photo_are_outside(moved_camera):
@@ -95,31 +103,30 @@ def test_a_photo_is_bent_over_the_reference(moved_camera, reference):
 
     together = np.corrcoef(outlined(bent)[is_valid], outlined(reference)[is_valid])[0, 1]
     assert is_valid.mean() > 0.7
-    assert together > 0.5
+    assert together > 0.8
 
 
-@pytest.mark.parametrize(
-    "changed",
-    [
-        lambda rgb: rgb[:, ::-1],
-        lambda rgb: np.zeros_like(rgb),
-        lambda rgb: np.full_like(rgb, 255),
-        lambda rgb: rgb[:20, :20],
-    ],
-    ids=["mirrored", "black", "white", "20 x 20 px"],
-)
-def test_what_cannot_be_aligned_fails_rather_than_lying(matcher, cover, changed):
-    alignment = aligned(matcher, cover, changed(cover))
+def test_two_surfaces_at_different_depths_are_both_followed(matcher, reference):
+    new = reference.copy()
+    new[450:, :-24] = reference[450:, 24:]  # what is nearer moves more to the left
+    new[:450, :-6] = reference[:450, 6:]
+    alignment, _ = aligned(matcher, reference, relit(new, gamma=0.85))
+    far, near = np.array([[400.0, 200.0], [600.0, 320.0]]), np.array([[400.0, 600.0], [650, 680]])
 
-    assert alignment.state is AlignmentState.FAILED
-    assert set(alignment.carry(grid()).states) == {PlaceState.HIDDEN}
+    shift = alignment.carry(np.concatenate([far, near])).xy - np.concatenate([far, near])
+
+    assert np.abs(shift - [[-6, 0], [-6, 0], [-24, 0], [-24, 0]]).max() < 1.5
 
 
-@pytest.mark.parametrize("other", ["bank2_cover_i0", "bank2_solenoid_i0", "strainer"])
-def test_another_place_is_not_taken_for_this_one(matcher, cover, other):
-    new = read_upright(PHOTOS / f"{other}.jpg", 1000)
+def test_what_lies_well_behind_a_cover_is_not_carried(matcher, reference):
+    new = reference.copy()
+    cv2.rectangle(new, (310, 190), (690, 570), (40, 90, 140), -1)
+    new = relit(new)
+    covered = np.array([[x, y] for x in (440.0, 500, 560) for y in (320.0, 380, 440)])
 
-    assert aligned(matcher, cover, new).state is AlignmentState.FAILED
+    carried = aligned(matcher, reference, new)[0].carry(covered)
+
+    assert not is_carried(carried).any()
 
 
 def test_carrying_no_points_gives_none(moved_camera):
@@ -127,3 +134,72 @@ def test_carrying_no_points_gives_none(moved_camera):
 
     assert carried.xy.shape == (0, 2)
     assert carried.states == ()
+
+
+def test_carrying_very_many_points_at_once_works(moved_camera):
+    many = np.tile(grid(), (600, 1))
+
+    carried = moved_camera[0].carry(many)
+
+    assert carried.xy.shape == many.shape
+    np.testing.assert_array_equal(carried.xy[: len(grid())], carried.xy[-len(grid()) :])
+
+
+def mirrored(rgb):
+    return np.ascontiguousarray(rgb[:, ::-1])
+
+
+def black(_):
+    return np.zeros((HEIGHT, WIDTH, 3), np.uint8)
+
+
+def white(_):
+    return np.full((HEIGHT, WIDTH, 3), 255, np.uint8)
+
+
+def tiny(rgb):
+    return np.ascontiguousarray(rgb[:20, :20])
+
+
+def noise(_):
+    return np.random.default_rng(3).integers(0, 255, (HEIGHT, WIDTH, 3), np.uint8)
+
+
+@pytest.mark.parametrize("change", [mirrored, black, white, tiny, noise])
+def test_photos_that_cannot_be_aligned_carry_nothing(matcher, reference, change):
+    alignment, _ = aligned(matcher, reference, change(reference))
+
+    carried = alignment.carry(grid())
+
+    assert alignment.state is AlignmentState.FAILED
+    assert np.isnan(carried.xy).all()
+    assert not is_carried(carried).any()
+
+
+@pytest.mark.parametrize("turns", [1, 2, 3])
+def test_a_photo_on_its_side_is_matched_after_turning(matcher, reference, turns):
+    new = np.ascontiguousarray(np.rot90(relit(reference), turns))
+    size = (new.shape[1], new.shape[0])
+    points = grid()
+    last_x, last_y = WIDTH - 1, HEIGHT - 1
+    truth = {
+        1: np.stack([points[:, 1], last_x - points[:, 0]], 1),
+        2: np.stack([last_x - points[:, 0], last_y - points[:, 1]], 1),
+        3: np.stack([last_y - points[:, 1], points[:, 0]], 1),
+    }[turns]
+    seen = matcher.features(reference)
+
+    others, pairs = matched_turned(matcher, seen, new, size)
+    alignment = refined(align(seen, others, pairs), reference, SIZE, new)
+
+    assert np.median(np.linalg.norm(alignment.carry(points).xy - truth, axis=1)) < 0.5
+
+
+@pytest.mark.parametrize("other", ["bank2_cover_i0", "bank2_solenoid_i0", "strainer"])
+def test_another_place_is_not_taken_for_this_one(matcher, other):
+    cover = read_upright(PHOTOS / "bank1_cover_i0.jpg", 1000)
+    new = read_upright(PHOTOS / f"{other}.jpg", 1000)
+
+    alignment, _ = aligned(matcher, cover, new)
+
+    assert alignment.state is AlignmentState.FAILED

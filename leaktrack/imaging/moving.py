@@ -1,0 +1,74 @@
+"""Where does a place go with the matched places around it, and with the surface they lie on?"""
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+Points = NDArray[np.float64]
+
+NEIGHBOURS = 20
+_FLATTEN = 0.15  # pull towards the dominant plane where neighbours say little
+_ROUNDS = 4
+
+
+def moved(
+    points: Points,
+    here: Points,
+    there: Points,
+    plane: NDArray[np.float64],
+    *,
+    neighbours: int = NEIGHBOURS,
+    is_own: bool = False,
+) -> tuple[Points, NDArray[np.float64], NDArray[np.float64]]:
+    """Return where points go with the matches around them, with residual and distance in px.
+
+    A weighted affine motion on top of the plane's, fitted again with less weight for strays.
+
+    Args:
+        points: (N, 2) places in the one photo.
+        here: (K, 2) matched places in it.
+        there: (K, 2) the same in the other photo.
+        plane: (3, 3) homography of the surface that most of them lie on.
+        neighbours: How many of the nearest matches are asked.
+        is_own: The points are the matches themselves and must not vote for themselves.
+    """
+    away = np.linalg.norm(points[:, None] - here[None], axis=2)
+    if is_own:
+        np.fill_diagonal(away, np.inf)
+    count = min(neighbours, len(here) - 1)
+    near = np.argpartition(away, count - 1, axis=1)[:, :count]
+    distance = np.take_along_axis(away, near, axis=1)
+    reach = np.maximum(distance.max(axis=1, keepdims=True), 1.0)
+    offset = (here[near] - points[:, None]) / reach[..., None]
+    off_plane = there[near] - through(plane, here[near].reshape(-1, 2)).reshape(*near.shape, 2)
+    terms = np.concatenate([np.ones_like(offset[..., :1]), offset], axis=2)
+    closeness = np.exp(-((1.6 * distance / reach) ** 2))
+    weight = closeness.copy()
+    for _ in range(_ROUNDS):
+        normal = np.einsum("mki,mk,mkj->mij", terms, weight, terms)
+        normal += np.diag([1e-6, _FLATTEN, _FLATTEN])
+        motion = np.linalg.solve(normal, np.einsum("mki,mk,mkd->mid", terms, weight, off_plane))
+        stray = np.linalg.norm(off_plane - np.einsum("mki,mid->mkd", terms, motion), axis=2)
+        usual = np.maximum(1.5 * np.median(stray, axis=1, keepdims=True), 1.5)
+        weight = closeness / (1 + (stray / usual) ** 2) ** 2
+    residual = np.sqrt((weight * stray**2).sum(axis=1) / weight.sum(axis=1))
+    nearest = np.sort(distance, axis=1)[:, :4].mean(axis=1)
+    return through(plane, points) + motion[:, 0], residual, nearest
+
+
+def through(plane: NDArray[np.float64], points: Points) -> Points:
+    """Return where a (3, 3) homography takes (N, 2) points."""
+    there = cv2.perspectiveTransform(points.reshape(-1, 1, 2), plane)
+    return np.asarray(there, np.float64).reshape(-1, 2)
+
+
+def surface(
+    here: Points, there: Points, tolerance_px: float
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]] | None:
+    """Return the homography that most matches agree with, and which do; None without a sane one."""
+    plane, agrees = cv2.findHomography(
+        here, there, cv2.USAC_MAGSAC, tolerance_px, maxIters=5000, confidence=0.999
+    )
+    if plane is None or not 0.1 < np.linalg.det(plane[:2, :2]) < 10:
+        return None  # a mirrored or hugely scaled plane is no photo of the same zone
+    return np.asarray(plane, np.float64), np.asarray(agrees).ravel() > 0

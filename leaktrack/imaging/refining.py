@@ -1,0 +1,180 @@
+"""Carry places from photo to photo exactly, and say honestly where that cannot be done.
+
+Several guesses are weighed node by node; the likeliest wins. Where one is nearly sure it becomes
+a new match, from which better guesses grow; so what is known spreads over the surfaces.
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from leaktrack.imaging import chances
+from leaktrack.imaging.aligning import Alignment, AlignmentState, Carried
+from leaktrack.imaging.guessing import (
+    STEP_PX,
+    Floats,
+    Picture,
+    Rgb,
+    bent,
+    by_neighbours,
+    by_surfaces,
+    followed,
+    picture,
+)
+from leaktrack.imaging.moving import Points, surface
+from leaktrack.imaging.weighing import Weigher
+from leaktrack.model.place import PlaceState
+
+_FIRST_NEIGHBOURS = 16
+_SURFACES = 4
+_NEXT_NEIGHBOURS = (12, 30)
+_NEXT_SURFACES = 3
+_SURE = 0.9
+_SURE_BLOCK = 4  # of so many nodes squared, the surest becomes a match
+_LEAST_SURE = 20
+_SURFACE_PX = 3.0
+_LOOKED_UP_AT_ONCE = 1024
+_WITH_PLACE = (PlaceState.CARRIED, PlaceState.UNCERTAIN)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FineAlignment:
+    """How a new photo lies over a reference photo, node by node.
+
+    Attributes:
+        state: As the matches alone had it.
+        where: (rows, cols, 2) where each node lies in the new photo's picture.
+        chance: (rows, cols) how likely that is right at the node and those around it, 0 to 1.
+        reference: The reference photo's picture.
+        new: The new photo's picture.
+        size: Width and height of the full new photo.
+    """
+
+    state: AlignmentState
+    where: Floats
+    chance: Floats
+    reference: Picture
+    new: Picture
+    size: tuple[int, int]
+
+    def carry(self, points: Points) -> Carried:
+        """Return where (N, 2) points of the full reference photo lie in the full new one."""
+        if not len(points):
+            return Carried(np.empty((0, 2)), np.empty(0), ())
+        xy, chance = self._at(points)
+        width, height = self.size
+        is_inside = np.all((xy >= -0.5) & (xy < (width - 0.5, height - 0.5)), axis=1)
+        states = tuple(
+            _state(bool(inside), float(one)) for inside, one in zip(is_inside, chance, strict=True)
+        )
+        has_place = np.array([state in _WITH_PLACE for state in states])
+        xy[~has_place] = np.nan
+        sigma = chances.sigma_share(chance) * max(self.size)
+        return Carried(xy, np.where(has_place, sigma, np.inf), states)
+
+    def chances(self, points: Points) -> NDArray[np.float64]:
+        """Return how likely the places of (N, 2) points are right, 0 to 1."""
+        return self._at(points)[1]
+
+    def places(self, points: Points) -> Points:
+        """Return where (N, 2) points of the full reference photo lie, sure or not."""
+        return self._at(points)[0]
+
+    def _at(self, points: Points) -> tuple[Points, NDArray[np.float64]]:
+        nodes = (self.reference.to_picture(points) / STEP_PX).astype(np.float32)
+        where, chance = _looked_up(self.where, nodes), _looked_up(self.chance, nodes)
+        return self.new.to_full(where), chance.ravel()
+
+
+def refined(
+    alignment: Alignment, reference_rgb: Rgb, reference_size: tuple[int, int], new_rgb: Rgb
+) -> Alignment | FineAlignment:
+    """Return the alignment made exact by looking at the photos; as it was where that is no use.
+
+    Args:
+        alignment: Made from matches.
+        reference_rgb: The upright reference photo or a smaller decode of it.
+        reference_size: Width and height of the full reference photo.
+        new_rgb: The upright new photo or a smaller decode of it.
+    """
+    if alignment.state is AlignmentState.FAILED:
+        return alignment
+    reference, new = picture(reference_rgb, reference_size), picture(new_rgb, alignment.size)
+    here, there = reference.to_picture(alignment.here), new.to_picture(alignment.there)
+    plane = surface(here, there, _SURFACE_PX)
+    if plane is None:
+        return alignment
+    weigher, fallback = guessed(reference, new, here, there, plane[0])
+    where, chance = _likeliest(weigher)
+    calmed = _calmed(where, chance, fallback)
+    # Between nodes of two surfaces a place lies on neither: the least sure neighbour decides.
+    least = np.asarray(cv2.erode(chance, np.ones((3, 3), np.uint8)), np.float32)
+    return FineAlignment(alignment.state, calmed, least, reference, new, alignment.size)
+
+
+def guessed(
+    reference: Picture, new: Picture, here: Points, there: Points, plane: NDArray[np.float64]
+) -> tuple[Weigher, Floats]:
+    """Return all guesses, ready to be weighed, and the smooth one to fall back on at the nodes."""
+    weigher = Weigher(reference, new, here, there)
+    starts = [by_neighbours(reference, here, there, plane, _FIRST_NEIGHBOURS)]
+    fallback = starts[0]
+    starts += by_surfaces(reference, here, there, _SURFACES)
+    for start in starts:
+        weigher.add(followed(reference, new, start))
+    here, there = _sure(reference.nodes(), *_likeliest(weigher))
+    if len(here) >= _LEAST_SURE:
+        starts = [by_neighbours(reference, here, there, plane, count) for count in _NEXT_NEIGHBOURS]
+        fallback = starts[-1]
+        starts += by_surfaces(reference, here, there, _NEXT_SURFACES)
+        for start in starts:
+            weigher.add(followed(reference, new, start))
+    return weigher, fallback[::STEP_PX, ::STEP_PX]
+
+
+def _likeliest(weigher: Weigher) -> tuple[Floats, Floats]:
+    """Return where the likeliest guess takes each node, and how likely that is right."""
+    chance = chances.chance(weigher.clues())
+    best = chance.argmax(axis=0)
+    where = np.take_along_axis(np.stack(weigher.wheres), best[None, ..., None], axis=0)[0]
+    return where, chance.max(axis=0)
+
+
+def _sure(nodes: Floats, where: Floats, chance: Floats) -> tuple[Points, Points]:
+    """Return the surest node of each block, where it is sure enough, as matches."""
+    rows, cols = (side // _SURE_BLOCK * _SURE_BLOCK for side in chance.shape)
+    blocks = chance[:rows, :cols].reshape(rows // _SURE_BLOCK, _SURE_BLOCK, -1, _SURE_BLOCK)
+    flat = blocks.transpose(0, 2, 1, 3).reshape(*blocks.shape[::2], -1)
+    surest = flat.argmax(axis=2)
+    down = np.arange(flat.shape[0])[:, None] * _SURE_BLOCK + surest // _SURE_BLOCK
+    across = np.arange(flat.shape[1])[None] * _SURE_BLOCK + surest % _SURE_BLOCK
+    is_sure = flat.max(axis=2) >= _SURE
+    picked = (down[is_sure], across[is_sure])
+    return nodes[picked].astype(float), where[picked].astype(float)
+
+
+def _calmed(where: Floats, chance: Floats, fallback: Floats) -> Floats:
+    """Return the places with those of little chance drawn towards the smooth fallback."""
+    trust = np.clip((chance - 0.2) / 0.4, 0, 1)[..., None]
+    calmed: Floats = (fallback + trust * (where - fallback)).astype(np.float32)
+    return calmed
+
+
+def _looked_up(table: Floats, nodes: Floats) -> Points:
+    """Return (N, channels) of a (rows, cols[, channels]) table between its nodes."""
+    # OpenCV looks up tables of places, no longer than 32767 on any side.
+    rows = -(-len(nodes) // _LOOKED_UP_AT_ONCE)
+    asked = np.zeros((rows * _LOOKED_UP_AT_ONCE, 2), np.float32)
+    asked[: len(nodes)] = nodes
+    found = bent(table, asked.reshape(rows, _LOOKED_UP_AT_ONCE, 2))
+    return found.reshape(rows * _LOOKED_UP_AT_ONCE, -1)[: len(nodes)].astype(np.float64)
+
+
+def _state(is_inside: bool, chance: float) -> PlaceState:
+    if not is_inside:
+        return PlaceState.OUTSIDE
+    if chance >= chances.CARRIED:
+        return PlaceState.CARRIED
+    return PlaceState.UNCERTAIN if chance >= chances.UNCERTAIN else PlaceState.HIDDEN

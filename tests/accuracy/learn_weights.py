@@ -1,0 +1,142 @@
+"""Learn from known truth how clues tell a right guess from a wrong one; prints what to write down.
+
+Logistic regression on the clues of ``weighing``; a guess is right within 5 px at 1000 px width and
+where the place can be seen at all. Each zone is judged by weights learnt on the other zones.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import permutations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leaktrack.imaging.aligning import AlignmentState, align
+from leaktrack.imaging.chances import with_squares
+from leaktrack.imaging.guessing import STEP_PX, bent, picture
+from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.moving import surface
+from leaktrack.imaging.refining import guessed
+from leaktrack.imaging.weighing import CLUES
+from leaktrack.places import resource
+from tests.accuracy.measure_align import features_of
+from tests.accuracy.truth import TruePhoto, TrueZone
+
+_RIGHT_PX = 5.0
+_TOLD_AT_PX = 1000
+_DECODED_PX = 1600
+_POINTS = 250
+_RIDGE = 3.0
+
+
+@dataclass(frozen=True)
+class Cases:
+    """Guesses about points of one zone.
+
+    Attributes:
+        clues: (points, guesses, clues); guesses that a pair has not are not numbers.
+        error_px: (points, guesses) at 1000 px width.
+        is_seen: (points,) whether the new photo shows the point.
+    """
+
+    zone: str
+    clues: NDArray[np.float64]
+    error_px: NDArray[np.float64]
+    is_seen: NDArray[np.bool_]
+
+
+def report(zones: Sequence[TrueZone], every: int) -> None:
+    """Print a table, zone by zone unseen, and the constants for ``chances``."""
+    matcher = LearnedMatcher(resource("models"))
+    cases = []
+    for zone in zones:
+        seen = {photo.name: features_of(matcher, photo) for photo in zone.photos}
+        for one, other in list(permutations(zone.photos, 2))[::every]:
+            pairs = matcher.matches(seen[one.name], seen[other.name])
+            alignment = align(seen[one.name], seen[other.name], pairs)
+            if alignment.state is not AlignmentState.FAILED:
+                cases.append(_cases(zone, one, other, alignment))
+        print(zone.name, flush=True)
+    chances, errors, seen_at = [], [], []
+    for zone in zones:
+        weights = _learnt([case for case in cases if case.zone != zone.name])
+        for case in (case for case in cases if case.zone == zone.name):
+            chance = _chance(case.clues, weights)
+            best = chance.argmax(axis=1)
+            chances.append(chance.max(axis=1))
+            errors.append(case.error_px[np.arange(len(best)), best])
+            seen_at.append(case.is_seen)
+    chance, error, is_seen = map(np.concatenate, (chances, errors, seen_at))
+    best_possible = np.concatenate([case.error_px.min(axis=1)[case.is_seen] for case in cases])
+    _print_table(chance, error, is_seen)
+    print(f"the best guess is within {_RIGHT_PX} px for {np.mean(best_possible < _RIGHT_PX):.1%}")
+    _print_constants(_learnt(cases))
+
+
+def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases:
+    reference = picture(one.rgb(_DECODED_PX), one.size_px)
+    new = picture(other.rgb(_DECODED_PX), other.size_px)
+    here, there = reference.to_picture(alignment.here), new.to_picture(alignment.there)
+    plane, _ = surface(here, there, 3.0)
+    weigher, _ = guessed(reference, new, here, there, plane)
+    clues = weigher.clues()
+    from_here, to_there = zone.seen_from(one), zone.seen_from(other)
+    asked = np.flatnonzero((from_here[:, 2] > 0) & np.isfinite(to_there[:, 0]))
+    asked = np.random.default_rng(1).permutation(asked)[:_POINTS]
+    nodes = reference.to_picture(from_here[asked, :2]) / STEP_PX
+    nearest = np.rint(nodes).astype(int)
+    rows, cols = clues.shape[1:3]
+    row, col = nearest[:, 1].clip(0, rows - 1), nearest[:, 0].clip(0, cols - 1)
+    at_nodes = nodes.astype(np.float32)[None]
+    errors = []
+    for guess_where in weigher.wheres:
+        where = bent(np.ascontiguousarray(guess_where), at_nodes)
+        found = new.to_full(where.reshape(-1, 2).astype(float))
+        errors.append(np.linalg.norm(found - to_there[asked, :2], axis=1))
+    told = np.stack(errors, axis=1) * _TOLD_AT_PX / other.size_px[0]
+    at_points = clues[:, row, col].transpose(1, 0, 2).astype(float)
+    return Cases(zone.name, at_points, told, to_there[asked, 2] > 0)
+
+
+def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
+    """Return weights for the clues, their squares, and the bias; Newton's method with a ridge."""
+    clues = with_squares(np.concatenate([case.clues.reshape(-1, len(CLUES)) for case in cases]))
+    is_right = np.concatenate(
+        [((case.error_px < _RIGHT_PX) & case.is_seen[:, None]).ravel() for case in cases]
+    )
+    mean, spread = clues.mean(axis=0), clues.std(axis=0) + 1e-6
+    terms = np.c_[(clues - mean) / spread, np.ones(len(clues))]
+    weights = np.zeros(terms.shape[1])
+    ridge = _RIDGE * np.r_[np.ones(2 * len(CLUES)), 0]
+    for _ in range(25):
+        chance = 1 / (1 + np.exp(-terms @ weights))
+        gradient = terms.T @ (chance - is_right) + ridge * weights
+        curvature = (terms * (chance * (1 - chance))[:, None]).T @ terms + np.diag(ridge + 1e-6)
+        weights -= np.linalg.solve(curvature, gradient)
+    plain = weights[:-1] / spread
+    return np.r_[plain, weights[-1] - plain @ mean]
+
+
+def _chance(clues: NDArray[np.float64], weights: NDArray[np.float64]) -> NDArray[np.float64]:
+    return 1 / (1 + np.exp(-(with_squares(clues) @ weights[:-1] + weights[-1])))
+
+
+def _print_table(
+    chance: NDArray[np.float64], error: NDArray[np.float64], is_seen: NDArray[np.bool_]
+) -> None:
+    print(f"{int(is_seen.sum())} points seen, chosen guess right {np.mean(error[is_seen] < 5):.1%}")
+    print("chance    carried   <5 px  median  >20 px  hidden held back")
+    for least in (0.1, 0.3, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95):
+        given = is_seen & (chance >= least)
+        print(
+            f"{least:6.2f}  {given.sum() / is_seen.sum():9.1%}"
+            f"  {np.mean(error[given] < 5):6.1%}  {np.median(error[given]):6.2f}"
+            f"  {np.mean(error[given] > 20):6.1%}  {np.mean(chance[~is_seen] < least):8.1%}"
+        )
+
+
+def _print_constants(weights: NDArray[np.float64]) -> None:
+    count = len(CLUES)
+    for name, plain, squared in zip(CLUES, weights[:count], weights[count:-1], strict=True):
+        print(f"    ({plain:.3f}, {squared:.3f}),  # {name}")
+    print(f"_BIAS = {weights[-1]:.3f}")
