@@ -1,6 +1,6 @@
 """Carry places from one photo to another photo of the same zone, by the pictures alone."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -13,11 +13,30 @@ from leaktrack.workflows.find_features import features_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from leaktrack.imaging.learned_matching import Features, LearnedMatcher
     from leaktrack.imaging.overlaying import Placing
 
 _STEPS = 4
 _DECODED_PX = 1600
 """Enough to look closely: that is done at about a thousand pixels."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReadablePhoto:
+    """A photo to be aligned, of a project or a file that stands alone.
+
+    Attributes:
+        name: What people call it.
+        features: Returns its distinct points, in px of the full upright photo.
+        read: Returns the upright photo, its longer side shrunk to so many px.
+    """
+
+    name: str
+    features: Callable[[], "Features"]
+    read: Callable[[int], "NDArray[np.uint8]"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,22 +96,53 @@ def alignment_of(
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
+    here, there = project.get(Photo, from_photo_id), project.get(Photo, to_photo_id)
+    return placing_of(
+        _of_project(project, here), _of_project(project, there), project.matcher, progress
+    )
+
+
+def placing_of(
+    here: ReadablePhoto,
+    there: ReadablePhoto,
+    matcher: "LearnedMatcher",
+    progress: Progress = silent,
+) -> "Placing":
+    """Return what tells where places of one photo lie in another, wherever the photos are kept.
+
+    Args:
+        here: The photo that places are carried from.
+        there: The photo they are carried to.
+        matcher: The networks that find the same points in both.
+        progress: Called between the steps; may raise Cancelled to stop.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+        UnreadablePhoto: A photo's file is missing or damaged.
+    """
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.aligning import AlignmentState, align
     from leaktrack.imaging.refining import refined
     from leaktrack.imaging.turning import matched_turned
 
-    here_photo, there_photo = project.get(Photo, from_photo_id), project.get(Photo, to_photo_id)
-    progress(0, _STEPS, here_photo.original_name)
-    here = features_of(project, here_photo)
-    progress(1, _STEPS, there_photo.original_name)
-    there = features_of(project, there_photo)
+    progress(0, _STEPS, here.name)
+    found = here.features()
+    progress(1, _STEPS, there.name)
+    others = there.features()
     progress(2, _STEPS, "matching")
-    alignment = align(here, there, project.matcher.matches(here, there))
-    there_rgb = read_upright(project.photo_path(there_photo), _DECODED_PX)
+    alignment = align(found, others, matcher.matches(found, others))
+    there_rgb = there.read(_DECODED_PX)
     if alignment.state is AlignmentState.FAILED:
-        there, pairs = matched_turned(project.matcher, here, there_rgb, there.size)
-        alignment = align(here, there, pairs)
+        others, pairs = matched_turned(matcher, found, there_rgb, others.size)
+        alignment = align(found, others, pairs)
     progress(3, _STEPS, "looking closely")
-    here_rgb = read_upright(project.photo_path(here_photo), _DECODED_PX)
-    return refined(alignment, here_rgb, here.size, there_rgb)
+    return refined(alignment, here.read(_DECODED_PX), found.size, there_rgb)
+
+
+def _of_project(project: Project, photo: Photo) -> ReadablePhoto:
+    path = project.photo_path(photo)
+    return ReadablePhoto(
+        name=photo.original_name,
+        features=lambda: features_of(project, photo),
+        read=lambda longest_px: read_upright(path, longest_px),
+    )
