@@ -1,7 +1,8 @@
 """Carry places from one photo to another photo of the same zone, by the pictures alone."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
@@ -9,34 +10,16 @@ from leaktrack.imaging.reading import read_upright
 from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.find_features import features_of
+from leaktrack.workflows.find_features import ReadablePhoto, features_in, readable
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
-
-    from leaktrack.imaging.learned_matching import Features, LearnedMatcher
+    from leaktrack.imaging.learned_matching import LearnedMatcher
     from leaktrack.imaging.overlaying import Placing
 
 _STEPS = 4
 _DECODED_PX = 1600
 """Enough to look closely: that is done at about a thousand pixels."""
-
-
-@dataclass(frozen=True, slots=True)
-class ReadablePhoto:
-    """A photo to be aligned, of a project or a file that stands alone.
-
-    Attributes:
-        name: What people call it.
-        features: Returns its distinct points, in px of the full upright photo.
-        read: Returns the upright photo, its longer side shrunk to so many px.
-    """
-
-    name: str
-    features: Callable[[], "Features"]
-    read: Callable[[int], "NDArray[np.uint8]"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +47,15 @@ def carry_points(
     """
     if not points:
         return ()
+    return carried_by(alignment_of(project, from_photo_id, to_photo_id), points)
+
+
+def carried_by(alignment: "Placing", points: Sequence[PointPx]) -> tuple[CarriedPoint, ...]:
+    """Return where an alignment places points, in the same order; unknown where it failed."""
     import numpy as np
 
     from leaktrack.imaging.aligning import AlignmentState
 
-    alignment = alignment_of(project, from_photo_id, to_photo_id)
     if alignment.state is AlignmentState.FAILED:
         return (CarriedPoint(PlaceState.UNKNOWN),) * len(points)
     carried = alignment.carry(np.array([[point.x, point.y] for point in points], float))
@@ -96,16 +83,17 @@ def alignment_of(
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    here, there = project.get(Photo, from_photo_id), project.get(Photo, to_photo_id)
-    return placing_of(
-        _of_project(project, here), _of_project(project, there), project.matcher, progress
+    here, there = (
+        readable(project, project.get(Photo, photo_id)) for photo_id in (from_photo_id, to_photo_id)
     )
+    return placing_of(here, there, project.matcher, project.cache_folder, progress)
 
 
 def placing_of(
     here: ReadablePhoto,
     there: ReadablePhoto,
     matcher: "LearnedMatcher",
+    cache_folder: Path,
     progress: Progress = silent,
 ) -> "Placing":
     """Return what tells where places of one photo lie in another, wherever the photos are kept.
@@ -114,6 +102,7 @@ def placing_of(
         here: The photo that places are carried from.
         there: The photo they are carried to.
         matcher: The networks that find the same points in both.
+        cache_folder: Where points are kept that were found before.
         progress: Called between the steps; may raise Cancelled to stop.
 
     Raises:
@@ -126,23 +115,15 @@ def placing_of(
     from leaktrack.imaging.turning import matched_turned
 
     progress(0, _STEPS, here.name)
-    found = here.features()
+    found = features_in(here, matcher, cache_folder)
     progress(1, _STEPS, there.name)
-    others = there.features()
+    others = features_in(there, matcher, cache_folder)
     progress(2, _STEPS, "matching")
     alignment = align(found, others, matcher.matches(found, others))
-    there_rgb = there.read(_DECODED_PX)
+    there_rgb = read_upright(there.path, _DECODED_PX)
     if alignment.state is AlignmentState.FAILED:
-        others, pairs = matched_turned(matcher, found, there_rgb, others.size)
+        others, pairs = matched_turned(matcher, found, there_rgb, there.size)
         alignment = align(found, others, pairs)
     progress(3, _STEPS, "looking closely")
-    return refined(alignment, here.read(_DECODED_PX), found.size, there_rgb)
-
-
-def _of_project(project: Project, photo: Photo) -> ReadablePhoto:
-    path = project.photo_path(photo)
-    return ReadablePhoto(
-        name=photo.original_name,
-        features=lambda: features_of(project, photo),
-        read=lambda longest_px: read_upright(path, longest_px),
-    )
+    here_rgb = read_upright(here.path, _DECODED_PX)
+    return refined(alignment, here_rgb, here.size, there_rgb)

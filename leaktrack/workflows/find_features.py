@@ -1,5 +1,7 @@
 """Find the distinct points of a photo, once: they are what aligning and recognising photos need."""
 
+from dataclasses import dataclass
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from leaktrack.imaging.reading import read_upright
@@ -8,7 +10,7 @@ from leaktrack.workflows.keep_cache import cached
 from leaktrack.workflows.project import Project
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import Features
+    from leaktrack.imaging.learned_matching import Features, LearnedMatcher
 
 _CACHE_VERSION = 2
 """Raise it when features are found in another way: old cache files are then not found any more."""
@@ -17,8 +19,46 @@ _DECODED_PX = 2048
 """The network sees about half of this, and a large JPEG is decoded faster at reduced size."""
 
 
+@dataclass(frozen=True, slots=True)
+class ReadablePhoto:
+    """A photo's file, of a project or one that stands alone, with what is known of it.
+
+    Attributes:
+        name: What people call it.
+        path: Where it is.
+        sha256: Of its content, as 64 hex digits.
+        size: Width and height of the upright photo, in px.
+    """
+
+    name: str
+    path: Path
+    sha256: str
+    size: tuple[int, int]
+
+
+def readable(project: Project, photo: Photo) -> ReadablePhoto:
+    """Return a photo of a project with its file."""
+    return ReadablePhoto(
+        photo.original_name,
+        project.photo_path(photo),
+        photo.sha256,
+        (photo.width_px, photo.height_px),
+    )
+
+
 def features_of(project: Project, photo: Photo) -> "Features":
     """Return a photo's features, from the cache where they were found before.
+
+    Raises:
+        UnreadablePhoto: Its file is missing or damaged.
+    """
+    return features_in(readable(project, photo), project.matcher, project.cache_folder)
+
+
+def features_in(photo: ReadablePhoto, matcher: "LearnedMatcher", cache_folder: Path) -> "Features":
+    """Return the features of a readable photo, from the cache where they were found before.
+
+    Photos of the same content share what is kept, wherever they lie.
 
     Raises:
         UnreadablePhoto: Its file is missing or damaged.
@@ -26,18 +66,8 @@ def features_of(project: Project, photo: Photo) -> "Features":
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.learned_matching import Features
 
-    file = (
-        project.cache_folder
-        / "features"
-        / photo.sha256[:2]
-        / f"{photo.sha256}-v{_CACHE_VERSION}.npz"
-    )
-    return cached(
-        file,
-        Features.from_bytes,
-        Features.to_bytes,
-        lambda: _found(project, photo),
-    )
+    file = cache_folder / "features" / photo.sha256[:2] / f"{photo.sha256}-v{_CACHE_VERSION}.npz"
+    return cached(file, Features.from_bytes, Features.to_bytes, lambda: _found(photo, matcher))
 
 
 def same_points(project: Project, one: Photo, other: Photo) -> int:
@@ -64,9 +94,9 @@ def sameness_of(project: Project, one: Photo, other: Photo) -> float:
     return sameness(found, others, project.matcher.matches(found, others))
 
 
-def _found(project: Project, photo: Photo) -> "Features":
+def _found(photo: ReadablePhoto, matcher: "LearnedMatcher") -> "Features":
     from leaktrack.imaging.targeting import squares_seen
 
-    rgb = read_upright(project.photo_path(photo), _DECODED_PX)
-    found = project.matcher.features(rgb, (photo.width_px, photo.height_px))
-    return found.outside(squares_seen(rgb, photo.width_px / rgb.shape[1]))
+    rgb = read_upright(photo.path, _DECODED_PX)
+    found = matcher.features(rgb, photo.size)
+    return found.outside(squares_seen(rgb, photo.size[0] / rgb.shape[1]))
