@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from leaktrack import places
 
 if TYPE_CHECKING:
+    from leaktrack.imaging.learned_matching import LearnedMatcher
     from leaktrack.workflows.project import Project
 
 _LOG_BYTES = 1_000_000
@@ -26,6 +27,13 @@ def open_project(folder: Path) -> "Project":
     from leaktrack.workflows import project as projects
 
     return projects.open_project(folder, places.cache_folder(), places.resource())
+
+
+def matcher() -> "LearnedMatcher":
+    """Return the networks that find the same points in two photos, for photos without a project."""
+    from leaktrack.imaging.learned_matching import LearnedMatcher
+
+    return LearnedMatcher(places.resource("models"))
 
 
 def configure_logging() -> None:

@@ -19,6 +19,7 @@ def parser() -> argparse.ArgumentParser:
     _add_starting(commands)
     _add_photos(commands)
     _add_looking(commands)
+    _add_files(commands)
     return top
 
 
@@ -115,6 +116,21 @@ def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
     )
     _project(check)
     _json(check)
+
+
+def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    align = _command(
+        commands, "align", "aligning:align", "tell where places of one photo lie in another"
+    )
+    align.add_argument("reference", metavar="REFERENCE", help="the photo that the places are in")
+    align.add_argument("new", metavar="NEW", help="the photo to find them in")
+    align.add_argument(
+        "--points",
+        metavar="POINTS.csv",
+        required=True,
+        help="table of the places: id,x,y in pixels of REFERENCE seen upright",
+    )
+    _json(align)
 
 
 def _project(command: argparse.ArgumentParser) -> None:

@@ -23,6 +23,7 @@ COMMANDS = (
     "plan",
     "report",
     "check",
+    "align",
 )
 
 
@@ -51,6 +52,7 @@ def test_every_command_explains_itself(command, capsys):
         ["add-photos", "here"],
         ["trace", "here", "--leak", "two"],
         ["report", "here", "--paper", "A5"],
+        ["align", "one.jpg", "other.jpg"],
     ],
 )
 def test_wrong_usage_is_status_2_and_prints_no_result(arguments, capsys):

@@ -1,0 +1,72 @@
+"""Carry places from one photo file to another, without a project."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from leaktrack.imaging.reading import inspect_file
+from leaktrack.model.errors import UnreadablePhoto
+from leaktrack.model.shapes import PointPx
+from leaktrack.store.photo_files import sha256_of
+from leaktrack.workflows.align_photos import CarriedPoint, carried_by, placing_of
+from leaktrack.workflows.find_features import ReadablePhoto
+from leaktrack.workflows.project import Progress, silent
+
+if TYPE_CHECKING:
+    from leaktrack.imaging.learned_matching import LearnedMatcher
+
+
+@dataclass(frozen=True, slots=True)
+class CarriedPlaces:
+    """Where places of one photo file lie in another.
+
+    Attributes:
+        state: "aligned", "unreliable" or "failed".
+        points: In the order of the places.
+    """
+
+    state: str
+    points: tuple[CarriedPoint, ...]
+
+
+def carry_points_of_file(
+    reference: ReadablePhoto,
+    new: ReadablePhoto,
+    points: Sequence[PointPx],
+    matcher: "LearnedMatcher",
+    cache_folder: Path,
+    progress: Progress = silent,
+) -> CarriedPlaces:
+    """Return where places of a reference photo lie in a new photo.
+
+    Args:
+        reference: The photo that the places are in.
+        new: The photo they are looked for in.
+        points: The places, in px of the upright reference photo.
+        matcher: The networks that find the same points in both.
+        cache_folder: Where points are kept that were found before.
+        progress: Called between the steps; may raise Cancelled to stop.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+        UnreadablePhoto: A photo's file is missing or damaged.
+    """
+    alignment = placing_of(reference, new, matcher, cache_folder, progress)
+    return CarriedPlaces(alignment.state.value, carried_by(alignment, points))
+
+
+def readable_file(path: Path) -> ReadablePhoto:
+    """Return a photo file with what has to be known of it, after decoding it in full once.
+
+    Raises:
+        UnreadablePhoto: The file is missing, is not a photo, is cut off or is too large.
+    """
+    seen = inspect_file(path)
+    try:
+        sha256 = sha256_of(path)
+    except OSError as error:
+        raise UnreadablePhoto(
+            f"{path.name} cannot be opened: {error.strerror or error}."
+        ) from error
+    return ReadablePhoto(path.name, path, sha256, (seen.width_px, seen.height_px))
