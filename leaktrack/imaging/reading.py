@@ -127,6 +127,21 @@ def read_upright(path: Path, longest_px: int | None = None) -> NDArray[np.uint8]
         return np.array(rgb, dtype=np.uint8, order="C")
 
 
+def focal_35mm(path: Path) -> float | None:
+    """Return a photo's focal length in terms of 35 mm film, as its camera wrote it into EXIF.
+
+    Raises:
+        UnreadablePhoto: The file is not a photo or cannot be read.
+    """
+    with _opened(path) as image:
+        try:
+            value = float(image.getexif().get_ifd(IFD.Exif).get(Base.FocalLengthIn35mmFilm, 0))
+        except (TypeError, *_DAMAGED):
+            return None
+    # Source: EXIF 2.32, tag 41989: 0 means unknown. Nobody photographs engines beyond these bounds.
+    return value if 8 <= value <= 800 else None
+
+
 @contextmanager
 def _opened(path: Path) -> Iterator[Image.Image]:
     """Open a photo's header; whatever goes wrong inside the block is told in one sentence."""

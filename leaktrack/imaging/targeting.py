@@ -10,6 +10,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.cornering import fitted_corners
 from leaktrack.model.shapes import PointPx, area_px2
 
 Square = tuple[PointPx, PointPx, PointPx, PointPx]
@@ -26,12 +27,16 @@ class TargetScale:
         side_mm: Its printed side.
         mm_per_px: Scale at the target, in its plane, averaged over directions: right for areas.
         tilt: Shortest side against the longest; 1 where the camera looked straight at it.
+        marker: Its number in the dictionary.
+        sigma_px: One standard deviation of a corner's place in x and in y.
     """
 
     corners_px: Square
     side_mm: float
     mm_per_px: float
     tilt: float
+    marker: int
+    sigma_px: float
 
 
 def square_target(
@@ -47,27 +52,44 @@ def square_target(
         side_mm: Printed side of the black square.
         shrunk_by: Full photo's width over that of ``rgb``; places and scale are the full photo's.
     """
-    squares = [
-        square
-        for square in squares_seen(rgb, shrunk_by)
-        if min(_sides_px(square)) >= _LEAST_SIDE_PX
+    grey = np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), np.uint8)
+    seen = [
+        (corners, marker)
+        for corners, marker in _markers(grey)
+        if min(_sides_px(_corners(corners, shrunk_by))) >= _LEAST_SIDE_PX
     ]
-    if not squares:
+    if not seen:
         return None
-    largest = max(squares, key=area_px2)
-    sides = _sides_px(largest)
-    mm_per_px = side_mm / math.sqrt(area_px2(largest))
-    return TargetScale(largest, side_mm, mm_per_px, min(sides) / max(sides))
+    rough, marker = max(seen, key=lambda one: area_px2(_corners(one[0], 1.0)))
+    fitted = fitted_corners(grey, rough, marker)
+    square = _corners(fitted.corners_px, shrunk_by)
+    sides = _sides_px(square)
+    mm_per_px = side_mm / math.sqrt(area_px2(square))
+    tilt = min(sides) / max(sides)
+    return TargetScale(square, side_mm, mm_per_px, tilt, marker, fitted.sigma_px * shrunk_by)
 
 
 def squares_seen(rgb: NDArray[np.uint8], shrunk_by: float = 1.0) -> list[Square]:
-    """Return the corners of every target in a photo, in px of the full photo; see above."""
+    """Return the corners of every target in a photo, in px of the full photo; see above.
+
+    They lie a pixel or two inside the true corners: good enough to stay clear of the targets.
+    """
+    grey = np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), np.uint8)
+    return [_corners(corners, shrunk_by) for corners, _ in _markers(grey)]
+
+
+def _markers(grey: NDArray[np.uint8]) -> list[tuple[NDArray[np.float64], int]]:
+    """Return the rough corners of every target, and its number."""
     settings = cv2.aruco.DetectorParameters()
     settings.cornerRefinementMethod = cv2.aruco.CORNER_REFINE_SUBPIX
     dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
-    detector = cv2.aruco.ArucoDetector(dictionary, settings)
-    found, _, _ = detector.detectMarkers(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY))
-    return [_corners(np.asarray(corners, float).reshape(4, 2), shrunk_by) for corners in found]
+    found, markers, _ = cv2.aruco.ArucoDetector(dictionary, settings).detectMarkers(grey)
+    if markers is None:
+        return []
+    return [
+        (np.asarray(corners, np.float64).reshape(4, 2), int(marker))
+        for corners, marker in zip(found, np.asarray(markers).ravel(), strict=True)
+    ]
 
 
 def _corners(corners: NDArray[np.float64], shrunk_by: float) -> Square:
