@@ -56,3 +56,11 @@ ON_DARK = Palette(
 INK = "#16181A"
 CHALK = "#FFFFFF"
 """The two that show over any photo, one around the other."""
+
+DARKER = ("#F6B35A", "#D9760E", "#8A3F00")
+LIGHTER = ("#9CC8F0", "#3C86CC", "#0B478F")
+"""Places of a photo that became a little, much, very much darker or lighter than they were.
+
+Own choice: blue against orange is what people of all kinds of colour vision tell apart (Okabe and
+Ito, Color Universal Design, 2008); lightness tells how much.
+"""

@@ -1,5 +1,7 @@
 """Compare: two inspections, their photos laid over each other, and how each leak fared."""
 
+import threading
+import time
 from dataclasses import replace
 
 import numpy as np
@@ -9,9 +11,12 @@ from PySide6.QtTest import QAbstractItemModelTester
 
 from leaktrack.gui.item_models.changes_model import ChangesModel
 from leaktrack.gui.pages import laying_over
+from leaktrack.gui.pages.blinker import FASTEST_HZ
 from leaktrack.gui.pages.compare_page import ComparePage
 from leaktrack.gui.pages.inspection_pairs import unlike
+from leaktrack.gui.pages.photo_comparison import Mode
 from leaktrack.gui.photo_view import ViewState
+from leaktrack.model.errors import Cancelled
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import LeakMark, SeepageGrade
@@ -19,6 +24,7 @@ from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Light
 from leaktrack.model.record import added, removed, replaced
 from leaktrack.model.shapes import PointPx
+from leaktrack.workflows.follow_places import PlaceMesh
 from leaktrack.workflows.lay_over import Overlay
 from tests.gui.filling_in import click, press
 from tests.gui.inspected_engine import inspect_engine
@@ -91,7 +97,7 @@ def test_photos_of_the_same_place_are_laid_over_each_other(qtbot, session, inspe
     page = shown_page(qtbot, session, inspected)
 
     assert page.photos.laid.state == "aligned"
-    assert page.photos.is_laid_over
+    assert page.photos.mode is Mode.OVER
     assert page.photos.notice.text() == ""
 
 
@@ -144,6 +150,146 @@ def test_the_earlier_one_leads_as_well(page):
     assert both.later.view_state().zoom == pytest.approx(1.25, abs=0.01)
 
 
+def test_side_by_side_both_show_the_same_place_as_large_as_the_other(page, inspected):
+    """The earlier photo was taken from twice as near: 2 px of it for each px of the later one."""
+    click(page.photos.side_button)
+    both = page.photos.both
+    both.lock(twice_as_near())
+
+    both.later.center_on_point(PointPx(250, 200), 3.0)
+
+    width, height = inspected.cover_first.width_px, inspected.cover_first.height_px
+    state = both.earlier.view_state()
+    middle = (state.centre_x * width - 0.5, state.centre_y * height - 0.5)
+    assert middle == pytest.approx((2 * 250 - 300, 2 * 200 - 200), abs=2)
+    assert state.zoom == pytest.approx(1.5, abs=0.01)
+
+
+def test_side_by_side_the_way_back_leads_to_the_same_place(page, inspected):
+    click(page.photos.side_button)
+    both = page.photos.both
+    both.lock(twice_as_near())
+
+    both.earlier.center_on_point(PointPx(300, 180), 3.0)
+
+    state = both.later.view_state()
+    width, height = inspected.cover_second.width_px, inspected.cover_second.height_px
+    middle = (state.centre_x * width - 0.5, state.centre_y * height - 0.5)
+    assert middle == pytest.approx(((300 + 300) / 2, (180 + 200) / 2), abs=2)
+    assert state.zoom == pytest.approx(6.0, abs=0.02)
+
+
+def test_nothing_blinks_before_somebody_wants_it(page):
+    assert not page.photos.blinker.is_on
+
+
+def test_b_blinks_and_b_again_stops(qtbot, page):
+    page.photos.slider.setValue(0)
+    page.photos.blinker.rate_box.setCurrentIndex(page.photos.blinker.rate_box.count() - 1)
+
+    press(page.photos.faded, Qt.Key.Key_B)
+    turns = []
+    page.photos.slider.valueChanged.connect(turns.append)
+    qtbot.waitUntil(lambda: len(turns) >= 2, timeout=5_000)
+    press(page.photos.faded, Qt.Key.Key_B)
+
+    assert set(turns) == {0, 100}
+    assert not page.photos.blinker.is_on
+    assert not page.photos.blinker.button.isChecked()
+
+
+def test_the_button_blinks_and_leaving_the_page_stops_it(page):
+    click(page.photos.blinker.button)
+    was_on = page.photos.blinker.is_on
+
+    page.hide()
+
+    assert (was_on, page.photos.blinker.is_on) == (True, False)
+
+
+def test_no_rate_is_faster_than_three_turns_a_second(page):
+    """WCAG 2.2, 2.3.1: three flashes a second at most."""
+    blinker = page.photos.blinker
+    intervals = []
+    for row in range(blinker.rate_box.count()):
+        blinker.rate_box.setCurrentIndex(row)
+        intervals.append(blinker.interval_ms)
+
+    assert FASTEST_HZ == 3
+    assert min(intervals) >= 333
+    assert len(set(intervals)) == len(intervals) > 1
+
+
+def test_moving_the_slider_by_hand_stops_blinking(page):
+    click(page.photos.blinker.button)
+
+    page.photos.slider.sliderPressed.emit()
+
+    assert not page.photos.blinker.is_on
+
+
+def test_the_change_shows_what_became_darker_and_says_what_the_colours_mean(
+    qtbot, session, inspected, monkeypatch
+):
+    darker = np.zeros((80, 100), np.float32)
+    darker[20:40, 20:40] = 0.7
+    darker[50:70, 20:40] = -0.7
+    can_tell = np.ones((80, 100), bool)
+    can_tell[:, 75:] = False
+    overlay = Overlay(BLACK, BLACK, np.ones((80, 100), bool), "aligned", None, darker, can_tell)
+    monkeypatch.setattr(laying_over, "lay_over", lambda *_: overlay)
+    page = shown_page(qtbot, session, inspected)
+
+    click(page.photos.change_button)
+
+    heat = page.photos.laid.heat
+    orange, blue, between = (heat.pixelColor(30, y) for y in (30, 54, 45))
+    assert page.photos.mode is Mode.CHANGE
+    assert page.photos.faded.density == 0
+    assert orange.red() > orange.blue()
+    assert blue.blue() > blue.red()
+    assert between.alpha() == 0
+    assert heat.pixelColor(30, 57).alpha() == 0  # lighter places are ruled
+    assert page.photos.change_legend.isVisible()
+    assert page.photos.change_legend.untold.text() == "Striped (25 %): not assessed."
+    assert not page.photos.slider.isVisible()
+
+
+def test_leaving_the_page_drops_the_work_and_coming_back_takes_it_up(
+    qtbot, session, inspected, monkeypatch
+):
+    began, ended = threading.Event(), threading.Event()
+
+    def endless(_project, _before, _after, _longest, progress):
+        began.set()
+        try:
+            while True:
+                progress(0, 0, "")
+                time.sleep(0.005)
+        except Cancelled:
+            ended.set()
+            raise
+
+    monkeypatch.setattr(laying_over, "lay_over", endless)
+    session.pick(
+        entry=(EntryKind.INSPECTION, inspected.second.id),
+        earlier_entry=(EntryKind.INSPECTION, inspected.first.id),
+        zone_id=inspected.cover.id,
+    )
+    page = ComparePage(session)
+    qtbot.addWidget(page)
+    page.show()
+    qtbot.waitUntil(began.is_set, timeout=5_000)
+
+    page.hide()
+
+    assert ended.wait(0.2)
+    overlay = Overlay(BLACK, BLACK, np.ones((80, 100), bool), "aligned")
+    monkeypatch.setattr(laying_over, "lay_over", lambda *_: overlay)
+    page.show()
+    qtbot.waitUntil(lambda: page.photos.laid is not None, timeout=5_000)
+
+
 def test_photos_that_cannot_be_laid_over_each_other_stand_side_by_side(
     qtbot, session, inspected, told_state
 ):
@@ -152,7 +298,7 @@ def test_photos_that_cannot_be_laid_over_each_other_stand_side_by_side(
     page = shown_page(qtbot, session, inspected)
 
     assert "cannot be laid over each other" in page.photos.notice.text()
-    assert not page.photos.is_laid_over
+    assert page.photos.mode is Mode.SIDE
     assert not page.photos.over_button.isEnabled()
     assert page.photos.both.earlier.photo_id == inspected.cover_first.id
 
@@ -165,7 +311,7 @@ def test_a_missing_file_is_said_and_the_photos_stand_side_by_side(
     page = shown_page(qtbot, session, inspected)
 
     assert "side by side" in page.photos.notice.text()
-    assert not page.photos.is_laid_over
+    assert page.photos.mode is Mode.SIDE
 
 
 def test_an_unreliable_overlay_says_so(qtbot, session, inspected, told_state):
@@ -174,7 +320,7 @@ def test_an_unreliable_overlay_says_so(qtbot, session, inspected, told_state):
     page = shown_page(qtbot, session, inspected)
 
     assert "trust your eyes" in page.photos.notice.text()
-    assert page.photos.is_laid_over
+    assert page.photos.mode is Mode.OVER
 
 
 def test_places_that_the_earlier_photo_does_not_show_are_striped_and_named(
@@ -320,6 +466,12 @@ def test_the_model_keeps_its_promises(page, qtbot):
 
 def test_every_control_has_a_name(page):
     assert unnamed(page) == []
+
+
+def twice_as_near():
+    """Return a mesh over the later photo: its place (x, y) is (2 x - 300, 2 y - 200) before."""
+    y, x = np.mgrid[0:751:50, 0:1001:50].astype(float)
+    return PlaceMesh(50.0, np.stack([2 * x - 300, 2 * y - 200], axis=2), np.ones(x.shape, bool))
 
 
 def look(when, **fields):

@@ -15,6 +15,7 @@ from leaktrack.gui.look.theme import (
     LIGHT,
     Scheme,
     apply_theme,
+    change_colors,
     current_scheme,
     icon,
     mark_pen_pair,
@@ -44,6 +45,41 @@ def test_contrast_of_black_and_white_is_what_the_standard_says():
 @pytest.mark.parametrize("ink", ["text", "quiet", "accent", "attention", "problem", "good"])
 def test_text_can_be_read_on_every_ground(scheme: Scheme, ground: str, ink: str):
     assert _contrast(scheme, ink, ground) >= TEXT_CONTRAST
+
+
+# What people without red or green cones see of linear red, green, blue.
+# Vienot, Brettel and Mollon, Color Research and Application 24 (1999), for sRGB primaries.
+_SEEN_WITHOUT = {
+    "red cones": ((0.112, 0.888, 0.0), (0.112, 0.888, 0.0), (0.004, -0.004, 1.0)),
+    "green cones": ((0.293, 0.707, 0.0), (0.293, 0.707, 0.0), (-0.022, 0.022, 1.0)),
+}
+
+
+@pytest.mark.parametrize("cones", _SEEN_WITHOUT)
+@pytest.mark.parametrize("step", range(3))
+def test_darker_and_lighter_are_told_apart_without_red_or_green_cones(cones: str, step: int):
+    yellow_of_darker, yellow_of_lighter = (
+        _yellowness(change_colors(is_darker=is_darker)[step], cones) for is_darker in (True, False)
+    )
+
+    assert yellow_of_darker > 0.05
+    assert yellow_of_lighter < -0.05
+
+
+@pytest.mark.parametrize("is_darker", [True, False])
+def test_more_change_has_a_darker_colour(is_darker: bool):
+    lightness = [each.lightnessF() for each in change_colors(is_darker=is_darker)]
+
+    assert all(more < less - 0.1 for less, more in pairwise(lightness))
+
+
+def _yellowness(color: QColor, cones: str) -> float:
+    linear = [value**2.2 for value in (color.redF(), color.greenF(), color.blueF())]
+    red, _, blue = (
+        sum(share * value for share, value in zip(row, linear, strict=True))
+        for row in _SEEN_WITHOUT[cones]
+    )
+    return red - blue
 
 
 @SCHEMES

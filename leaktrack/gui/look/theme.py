@@ -14,7 +14,7 @@ from leaktrack.gui.look.contrast import contrast
 from leaktrack.gui.look.style_sheet import style_sheet
 from leaktrack.gui.look.tinted_icon import TintedIcon, tinted_file
 from leaktrack.model.leak import SeepageGrade
-from leaktrack.model.palette import CHALK, INK, ON_DARK, ON_LIGHT
+from leaktrack.model.palette import CHALK, DARKER, INK, LIGHTER, ON_DARK, ON_LIGHT
 from leaktrack.settings import Settings
 
 GAP_S = 4
@@ -175,6 +175,11 @@ def text_color_on(ground: QColor) -> QColor:
     """Return ink or chalk, whichever reads better on a colour."""
     ink, chalk = QColor(INK), QColor(CHALK)
     return ink if contrast(ground, ink) >= contrast(ground, chalk) else chalk
+
+
+def change_colors(*, is_darker: bool) -> tuple[QColor, ...]:
+    """Return the colours of a little, much and very much change of a place in a photo."""
+    return tuple(QColor(each) for each in (DARKER if is_darker else LIGHTER))
 
 
 def line_color(index: int) -> QColor:

@@ -4,22 +4,18 @@ from dataclasses import dataclass
 from functools import partial
 from uuid import UUID
 
-import numpy as np
-from numpy.typing import NDArray
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QImage
 
-from leaktrack.gui.look.theme import mark_pen_pair
+from leaktrack.gui.pages.change_picture import STRIPES_APART_PX, heat, stripes, to_image
 from leaktrack.gui.pixels import to_words
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import Cancelled, LeakTrackError
+from leaktrack.workflows.follow_places import PlaceMesh
 from leaktrack.workflows.lay_over import lay_over
 from leaktrack.workflows.project import Progress, Project
 
 LONGEST_PX = 1600
-_STRIPE_PX = 6
-_STRIPES_APART_PX = 42
-_OPAQUE = 0xFF000000
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +27,10 @@ class LaidOver:
         hatching: Stripes over the places where nothing can be told; None where there are none.
         state: "aligned", "unreliable" or "failed".
         unseen_share: Share of the later photo where nothing can be told.
+        heat: Colours where the later photo is darker or lighter; see-through elsewhere.
+        heat_hatching: Stripes where change cannot be told, which is more than not shown.
+        untold_share: Share of the later photo where change cannot be told.
+        mesh: Where places of the later photo lie in the earlier one.
         problem: Why it failed, where that is known.
     """
 
@@ -39,6 +39,10 @@ class LaidOver:
     hatching: QImage | None
     unseen_share: float
     problem: str = ""
+    heat: QImage | None = None
+    heat_hatching: QImage | None = None
+    untold_share: float = 0.0
+    mesh: PlaceMesh | None = None
 
 
 class OverlayLoader(QObject):
@@ -85,7 +89,10 @@ class OverlayLoader(QObject):
             return None
 
     def _on_loaded(self, laid: LaidOver | None) -> None:
-        if self._has_ended() and laid is not None:
+        if laid is None:  # it was dropped, but may be wanted again by now
+            self._under_way = None
+            self._start()
+        elif self._has_ended():
             self.loaded.emit(laid)
 
     def _on_failed(self, error: LeakTrackError) -> None:
@@ -108,26 +115,20 @@ def _laid(project: Project, before_id: UUID, after_id: UUID, progress: Progress)
     is_valid = overlay.is_valid
     words = to_words(overlay.before_rgb)
     words[~is_valid] = 0
-    unseen_share = 1.0 - float(is_valid.mean())
-    hatching = None if unseen_share == 0 else _to_image(_stripes(is_valid))
-    return LaidOver(overlay.state, _to_image(words), hatching, unseen_share)
-
-
-def _stripes(is_valid: NDArray[np.bool_]) -> NDArray[np.uint32]:
-    """Return slanted stripes, each light beside dark, where a mask is false; see-through else."""
-    rows, cols = is_valid.shape
-    phase = np.add.outer(np.arange(rows), np.arange(cols)) % _STRIPES_APART_PX
-    halo, inner = mark_pen_pair()
-    dark, light = int(halo.color().rgb()) | _OPAQUE, int(inner.color().rgb()) | _OPAQUE
-    stripes = np.zeros(is_valid.shape, dtype=np.uint32)
-    stripes[phase < _STRIPE_PX] = light
-    stripes[(phase >= _STRIPE_PX) & (phase < 2 * _STRIPE_PX)] = dark
-    stripes[is_valid] = 0
-    return stripes
-
-
-def _to_image(words: NDArray[np.uint32]) -> QImage:
-    rows, cols = words.shape
-    words = np.ascontiguousarray(words)
-    shared = QImage(words.data, cols, rows, words.strides[0], QImage.Format.Format_ARGB32)
-    return shared.convertToFormat(QImage.Format.Format_ARGB32_Premultiplied)
+    progress(0, 0, "drawing")
+    heat_image, heat_hatching, untold_share = None, None, 0.0
+    if overlay.darkening is not None and overlay.can_tell is not None:
+        heat_image = heat(overlay.darkening, overlay.can_tell)
+        progress(0, 0, "drawing")
+        heat_hatching = stripes(overlay.can_tell, 2 * STRIPES_APART_PX)
+        untold_share = 1.0 - float(overlay.can_tell.mean())
+    return LaidOver(
+        overlay.state,
+        to_image(words),
+        stripes(is_valid),
+        unseen_share=1.0 - float(is_valid.mean()),
+        heat=heat_image,
+        heat_hatching=heat_hatching,
+        untold_share=untold_share,
+        mesh=overlay.mesh,
+    )

@@ -1,10 +1,12 @@
-"""Two photos of a zone compared: laid over each other with a fade, or side by side."""
+"""Two photos of a zone compared: laid over each other, side by side, or what changed in colours."""
 
 from collections.abc import Sequence
+from enum import Enum
 from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QHideEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QHBoxLayout,
@@ -18,6 +20,8 @@ from PySide6.QtWidgets import (
 from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
+from leaktrack.gui.pages.blinker import Blinker
+from leaktrack.gui.pages.change_legend import ChangeLegend
 from leaktrack.gui.pages.faded_view import FadedView
 from leaktrack.gui.pages.laying_over import LaidOver, OverlayLoader
 from leaktrack.gui.pages.side_by_side import SideBySide
@@ -31,6 +35,14 @@ from leaktrack.model.photo import Photo
 
 _STEPS = 100
 _HALF = 50
+
+
+class Mode(Enum):
+    """How the photos are shown."""
+
+    OVER = "over"
+    SIDE = "side"
+    CHANGE = "change"
 
 
 class PhotoComparison(QWidget):
@@ -47,15 +59,18 @@ class PhotoComparison(QWidget):
         self.both = SideBySide(session)
         self.notice = TonedLabel("", Tone.ATTENTION)
         self.legend = TonedLabel()
+        self.change_legend = ChangeLegend()
         self.slider = QSlider(Qt.Orientation.Horizontal)
         self.slider.setRange(0, _STEPS)
         self.slider.setValue(_HALF)
         self.slider.setPageStep(10)
         self.slider.setAccessibleName(self.tr("Fade from the earlier to the later photo"))
-        self.over_button = self._mode_button(self.tr("&Laid over"), "overlay", wants_over=True)
-        self.side_button = self._mode_button(self.tr("S&ide by side"), "swap", wants_over=False)
-        self._wants_over = True
+        self.over_button = self._mode_button(self.tr("&Laid over"), "overlay", Mode.OVER)
+        self.side_button = self._mode_button(self.tr("S&ide by side"), "swap", Mode.SIDE)
+        self.change_button = self._mode_button(self.tr("C&hange"), "change", Mode.CHANGE)
+        self._wanted = Mode.OVER
         self.swap_button = push_button(self.tr("S&wap (S)"), self.swap, icon_name="flicker")
+        self.blinker = Blinker()
         self._stack = QStackedWidget()
         self._build()
         self._connect()
@@ -66,9 +81,11 @@ class PhotoComparison(QWidget):
         return self._laid
 
     @property
-    def is_laid_over(self) -> bool:
-        """Whether the photos are shown laid over each other."""
-        return self._stack.currentWidget() is self._over
+    def mode(self) -> Mode:
+        """How the photos are shown now."""
+        if self._stack.currentWidget() is not self._over:
+            return Mode.SIDE
+        return Mode.CHANGE if self.faded.shows_change else Mode.OVER
 
     def show_pair(self, pair: tuple[UUID, UUID] | None, names: tuple[str, str]) -> None:
         """Show a pair of photos, earlier first, with the names of their inspections."""
@@ -76,11 +93,23 @@ class PhotoComparison(QWidget):
             self._pair = pair
             self._laid = None
             self.faded.lay(None, 1)
+            self.both.lock(None)
+            self.blinker.stop()
         self.both.earlier_caption.set_whole_text(names[0])
         self.both.later_caption.set_whole_text(names[1])
         self.slider.setToolTip(" → ".join(names))
         self._show_state()
-        self.loader.load(pair if self._laid is None else None)
+        self._fetch()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Go on with what was dropped when the page was left."""
+        super().showEvent(event)
+        self._fetch()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Drop the work that nobody waits for any more."""
+        self.loader.load(None)
+        super().hideEvent(event)
 
     def show_leak(self, leak_id: UUID) -> None:
         """Bring a leak's mark in the later photo, or else the earlier one, to the middle."""
@@ -95,33 +124,33 @@ class PhotoComparison(QWidget):
 
     def swap(self) -> None:
         """Show the other photo of the two at once."""
-        if self._laid is not None and self.over_button.isEnabled():
-            self._choose_mode(True)
+        if self._can_lay():
+            self._choose_mode(Mode.OVER)
             self.slider.setValue(0 if self.slider.value() > _HALF else _STEPS)
+
+    def _fetch(self) -> None:
+        wanted = self._pair if self._laid is None and self.isVisible() else None
+        self.loader.load(wanted)
+
+    def _can_lay(self) -> bool:
+        return self._laid is not None and self._laid.state != "failed"
 
     def _shown_views(self) -> list[tuple[UUID, PhotoView]]:
         """Return the views in front with the photo whose frame they have, the later one first."""
         if self._pair is None:
             return []
-        if self.is_laid_over:
+        if self.mode is not Mode.SIDE:
             return [(self._pair[1], self.faded)]
-        views: list[tuple[UUID, PhotoView]] = [(self._pair[1], self.both.later)]
-        if self.both.earlier.photo_id == self._pair[0]:
-            views.append((self._pair[0], self.both.earlier))
-        return views
+        return [(self._pair[1], self.both.later), (self._pair[0], self.both.earlier)]
 
     def _show_photos(self) -> None:
         """Show the pair in the views in front; those behind decode nothing."""
         before_id, after_id = self._pair or (None, None)
-        if self.is_laid_over:
+        if self.mode is not Mode.SIDE:
             self.faded.show_photo(after_id)
             return
-        self.both.later.show_photo(after_id)
-        later = self._session.project.find(Photo, after_id) if after_id else None
-        if self._laid is not None and self._laid.state == "aligned" and later is not None:
-            self.both.show_earlier_laid(self._laid, later.width_px)
-        else:
-            self.both.show_earlier_photo(before_id)
+        self.both.show_pair(before_id, after_id)
+        self.both.lock(self._laid.mesh if self._laid is not None else None)
 
     def _draw(self) -> None:
         """Draw marks and lines where they are in the frame of the picture."""
@@ -157,25 +186,37 @@ class PhotoComparison(QWidget):
 
     def _show_state(self) -> None:
         laid = self._laid
-        can_lay = laid is not None and laid.state != "failed"
-        is_over = self._wants_over and (laid is None or can_lay)
-        self._stack.setCurrentWidget(self._over if is_over else self.both)
-        self.over_button.setEnabled(laid is None or can_lay)
-        (self.over_button if is_over else self.side_button).setChecked(True)
+        can_lay = self._can_lay()
+        mode = self._wanted if laid is None or can_lay else Mode.SIDE
+        self.faded.show_change(mode is Mode.CHANGE)
+        self._stack.setCurrentWidget(self.both if mode is Mode.SIDE else self._over)
+        for each, button in self._buttons.items():
+            button.setEnabled(each is Mode.SIDE or laid is None or can_lay)
+            button.setChecked(each is mode)
         self._show_photos()
         self._draw()
         self.swap_button.setEnabled(can_lay)
+        self.blinker.setEnabled(can_lay)
+        if mode is not Mode.OVER:
+            self.blinker.stop()
+        self._fade.setVisible(mode is Mode.OVER)
         self.slider.setEnabled(can_lay)
         self._on_slid()
         self.notice.setText(self._notice_words(laid) if self._pair else "")
         self.notice.setVisible(bool(self.notice.text()))
-        has_unseen = can_lay and laid is not None and laid.hatching is not None
-        self.legend.setVisible(has_unseen)
+        self._show_legends(mode)
+
+    def _show_legends(self, mode: Mode) -> None:
+        laid = self._laid
+        has_unseen = self._can_lay() and laid is not None and laid.hatching is not None
+        self.legend.setVisible(has_unseen and mode is Mode.OVER)
+        self.change_legend.setVisible(mode is Mode.CHANGE)
         if laid is not None:
             text = self.tr(
                 "Striped (%d %%): the earlier photo does not show this, nothing is told."
             )
             self.legend.setText(text % max(1, round(laid.unseen_share * 100)))
+            self.change_legend.show_untold(laid.untold_share)
 
     def _notice_words(self, laid: LaidOver | None) -> str:
         if laid is None:
@@ -191,28 +232,38 @@ class PhotoComparison(QWidget):
         density = 1 - self.slider.value() / _STEPS
         self.faded.set_density(density if self._laid is not None else 0)
 
-    def _mode_button(self, text: str, icon_name: str, *, wants_over: bool) -> ToggleButton:
-        return ToggleButton(text, icon_name, partial(self._choose_mode, wants_over))
+    def _mode_button(self, text: str, icon_name: str, mode: Mode) -> ToggleButton:
+        return ToggleButton(text, icon_name, partial(self._choose_mode, mode))
 
-    def _choose_mode(self, wants_over: bool) -> None:
-        self._wants_over = wants_over
+    def _choose_mode(self, mode: Mode) -> None:
+        self._wanted = mode
         self._show_state()
 
     def _connect(self) -> None:
         self.loader.loaded.connect(self._on_loaded)
         self.loader.failed.connect(self._on_failed)
         self.slider.valueChanged.connect(self._on_slid)
+        self.slider.sliderPressed.connect(self.blinker.stop)
         self.faded.swap_wanted.connect(self.swap)
+        self.faded.blink_wanted.connect(self.blinker.toggle)
+        self.blinker.turned.connect(self.swap)
 
     def _build(self) -> None:
+        self._buttons = {
+            Mode.OVER: self.over_button,
+            Mode.SIDE: self.side_button,
+            Mode.CHANGE: self.change_button,
+        }
         self._modes = QButtonGroup(self)
-        for button in (self.over_button, self.side_button):
+        for button in self._buttons.values():
             self._modes.addButton(button)
         tools = QWidget()
         flow = FlowLayout(GAP_S, tools)
-        for tool in (self.over_button, self.side_button, self.swap_button):
+        for tool in (*self._buttons.values(), self.swap_button, self.blinker):
             flow.addWidget(tool)
-        fade = QHBoxLayout()
+        self._fade = QWidget()
+        fade = QHBoxLayout(self._fade)
+        fade.setContentsMargins(0, 0, 0, 0)
         fade.setSpacing(GAP)
         fade.addWidget(QLabel(self.tr("Earlier")))
         fade.addWidget(self.slider, 1)
@@ -222,8 +273,8 @@ class PhotoComparison(QWidget):
         over.setContentsMargins(0, 0, 0, 0)
         over.setSpacing(GAP_S)
         over.addWidget(self.faded, 1)
-        over.addLayout(fade)
-        over.addWidget(self.legend)
+        for below in (self._fade, self.legend, self.change_legend):
+            over.addWidget(below)
         self._stack.addWidget(self._over)
         self._stack.addWidget(self.both)
         rows = QVBoxLayout(self)
