@@ -2,11 +2,11 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-import cv2
 import numpy as np
 
+from leaktrack.imaging.posing import best_focal, chance, poses
 from leaktrack.imaging.projecting import Camera, Floats, Plane, onto, through
 from leaktrack.imaging.scaling import Doubt, Scale, ScaleSource, ScaleState, as_matrix, bent
 from leaktrack.imaging.targeting import TargetScale
@@ -35,16 +35,6 @@ _LEAST_LENGTH_PX = 40.0  # clicks on less are worth little; own judgement
 _LARGEST_RESIDUAL = 0.01  # of the pattern's extent: more, and it is another pattern
 _FLATTEST = 0.05  # a pattern narrower than this share of its length lies on a line
 _MOST_BUNCHING = 0.5  # of stations along a line: more, and no photo looks like that; own judgement
-_MIRRORED_OFF = 3.0  # sigmas: a mirror image that fits so well cannot be told from the plane
-_TRIED_FOCAL = np.geomspace(0.6, 2.5, 25)  # shares of the assumed focal length
-
-
-@dataclass(frozen=True)
-class _Pose:
-    """A plane on which known places are seen, and how far off they are (rms, px)."""
-
-    plane: Plane
-    off_px: float
 
 
 def scale_at_target(target: TargetScale, camera: Camera, *, is_same_plane: bool = False) -> Scale:
@@ -111,8 +101,9 @@ def scale_of_bolts(
     known = known - known.mean(axis=0)
     if _extent(seen) < _LEAST_LENGTH_PX:
         return replace(facts, state=ScaleState.TOO_SMALL)
-    fitting = _best_focal(seen, known, camera)
-    if _poses(seen, known, fitting)[0].off_px > _LARGEST_RESIDUAL * _extent(seen):
+    fitting = best_focal(seen, known, camera)
+    off_px = math.sqrt(2) * poses(seen, known, fitting)[0].off_px
+    if off_px > _LARGEST_RESIDUAL * _extent(seen):
         return replace(facts, state=ScaleState.WRONG_PATTERN)
     return _posed(facts, seen, known, fitting, _CLICK_PX, is_same_plane=is_same_plane)
 
@@ -189,7 +180,7 @@ def _posed(
     is_same_plane: bool,
 ) -> Scale:
     """Return the scale of a plane on which at least four places are known, with its doubts."""
-    best, *mirrored = _poses(seen, known, camera)
+    best, *mirrored = poses(seen, known, camera)
     plane = best.plane
     distance = float(np.linalg.norm(plane.at_mm))
     lean_deg = 0.0 if is_same_plane else _LEAN_DEG
@@ -199,7 +190,7 @@ def _posed(
 
     def again(seen: Floats, known: Floats = known, camera: Camera = camera) -> Floats:
         """Return the map that other places or another camera give, of the same lean."""
-        planes = [pose.plane for pose in _poses(seen, known, camera)]
+        planes = [pose.plane for pose in poses(seen, known, camera)]
         return onto(max(planes, key=lambda one: float(one.normal @ plane.normal)), camera)
 
     doubts = []
@@ -207,11 +198,11 @@ def _posed(
         moved = seen.copy()
         moved.flat[index] += sigma_px
         doubts.append(Doubt("places", as_matrix(again(moved))))
-    doubts += [
-        Doubt("mirrored lean", as_matrix(onto(pose.plane, camera)))
-        for pose in mirrored
-        if pose.off_px < _MIRRORED_OFF * sigma_px
-    ]
+    for pose in mirrored:
+        share = chance(pose.off_px, best.off_px, seen.size, sigma_px)
+        doubts.append(
+            Doubt("mirrored lean", as_matrix(onto(pose.plane, camera)), share=math.sqrt(share))
+        )
     doubts.append(Doubt("given size", as_matrix(again(seen, known * _stretch(known)))))
     longer = replace(camera, focal_px=camera.focal_px * (1 + camera.focal_doubt))
     doubts.append(Doubt("focal length", as_matrix(again(seen, camera=longer))))
@@ -225,34 +216,6 @@ def _posed(
         )
         doubts += [Doubt(why, as_matrix(onto(other, camera))) for why, other in others]
     return replace(facts, to_mm=as_matrix(onto(plane, camera)), doubts=tuple(doubts))
-
-
-def _poses(seen: Floats, known: Floats, camera: Camera) -> list[_Pose]:
-    """Return the plane on which places are known, and one that looks nearly the same, best first.
-
-    Source:
-        T. Collins, A. Bartoli, Infinitesimal plane-based pose estimation (International Journal of
-        Computer Vision 109, 2014): from far away, a plane and its mirror image look alike.
-    """
-    places = np.column_stack([known, np.zeros(len(known))])
-    _, turns, moves, off = cv2.solvePnPGeneric(
-        places, seen.reshape(-1, 1, 2), camera.matrix, None, flags=cv2.SOLVEPNP_IPPE
-    )
-    poses = []
-    for turn, move, off_px in zip(turns, moves, np.asarray(off).ravel(), strict=True):
-        rotation, _ = cv2.Rodrigues(turn)
-        normal = np.asarray(rotation[:, 2], np.float64)
-        at = np.asarray(move, np.float64).ravel()
-        poses.append(_Pose(Plane(at, normal if normal @ at > 0 else -normal), float(off_px)))
-    return sorted(poses, key=lambda pose: pose.off_px)
-
-
-def _best_focal(seen: Floats, known: Floats, camera: Camera) -> Camera:
-    """Return the camera, with the focal length that fits a pattern best where none was told."""
-    if camera.is_told:
-        return camera
-    tried = [replace(camera, focal_px=camera.focal_px * share) for share in _TRIED_FOCAL]
-    return min(tried, key=lambda one: _poses(seen, known, one)[0].off_px)
 
 
 def _along_line(seen: Floats, known: Floats, camera: Camera) -> Scale:

@@ -209,6 +209,18 @@ def local_area(homography: Floats, places: Floats) -> NDArray[np.float64]:
     return np.asarray(np.abs(np.linalg.det(homography)) / np.abs(depth) ** 3, np.float64)
 
 
+def tilt_deg_at(homography: Floats, place: Floats) -> float:
+    """Return how far from straight a surface is seen at a place, of two coordinates.
+
+    It is read off how much more the map stretches the one way than the other.
+    """
+    there = _laid(homography, np.array([[0, 0], [1, 0], [0, 1]]) + place)
+    if there is None:
+        return 90.0
+    stretch = np.linalg.svd(there[1:] - there[0], compute_uv=False)
+    return math.degrees(math.acos(min(1.0, float(stretch[1] / stretch[0]))))
+
+
 def _on_each(
     scale: Scale, places: Floats, measure: Callable[[Floats], float]
 ) -> tuple[float, float] | None:
@@ -230,15 +242,9 @@ def _on_each(
 def _lean_share(homography: Floats, place: Floats, lean_deg: float) -> float:
     """Return which share of an area another lean adds or takes; one standard deviation.
 
-    A surface shows the cosine of its tilt of itself. The tilt at a place is read off how much more
-    the map stretches the one way than the other.
+    A surface shows the cosine of its tilt of itself.
     """
-    step = np.array([[0, 0], [1, 0], [0, 1]]) + place
-    there = _laid(homography, step)
-    if there is None:
-        return 1.0
-    stretch = np.linalg.svd(there[1:] - there[0], compute_uv=False)
-    tilt, lean = math.acos(min(1.0, stretch[1] / stretch[0])), math.radians(lean_deg)
+    tilt, lean = math.radians(tilt_deg_at(homography, place)), math.radians(lean_deg)
     steepest = math.radians(_STEEPEST_DEG)
     sideways = 1 / math.cos(lean) - 1
     away = math.cos(tilt) / math.cos(min(tilt + lean, max(tilt, steepest))) - 1

@@ -15,6 +15,7 @@ from leaktrack.workflows import (
     add_photos,
     assign_photos,
     clips,
+    derive_scale,
     draw_joint_line,
     mark_leaks,
     measure_scale,
@@ -154,6 +155,9 @@ EDITS = {
         add_photos.add_photos(p, [PHOTO], f.zone.id, f.inspection.id, job_id=f.job.id).edit
     ),
     "measure scale": lambda p, f: measure_scale.measure_scale(p, a_stored_photo(p)),
+    "scale by a length": lambda p, f: derive_scale.scale_by_length(
+        p, a_stored_photo(p), (PointPx(0, 0), PointPx(300, 0)), 30
+    ),
     "add clip": lambda p, f: clips.add_clip(p, VIDEO)[1],
     "grab still": lambda p, f: clips.grab_still(p, a_stored_clip(p), 1000, f.job.id)[1],
     "remove clip": lambda p, f: clips.remove_clip(p, a_stored_clip(p)),
