@@ -20,6 +20,10 @@ CLUES = (
     "darker, fine",
     "darker, coarse",
     "darker than all around was",
+    "darker than all near was",
+    "redder than all near was",
+    "yellower than all near was",
+    "unrest around",
     "redder, fine",
     "redder, coarse",
     "less blue, coarse",
@@ -54,7 +58,8 @@ _RING_PX = 12.0
 _BEHIND_SHARE = 14  # the longest side against the window that light is told by
 _GLOSS_PX = 15
 _BURNT = 247  # of 255, in all colours
-_SLACK_PX = 2  # places are off by about so much
+_SLACK_PX, _NEAR_PX = 2, 8  # so far places are off, mostly and at worst
+_AROUND_PX = 20.0
 _TALL_PX = (7, 25, 31)  # width, height, and the width of what is beside it
 _LIKENESS_PX = (4.0, 10.0)
 _LEAST_SPREAD = 0.03
@@ -145,6 +150,11 @@ def clues(after: Look, before: Look, doubt_px: Floats) -> Iterator[Floats]:
     slack = np.ones((2 * _SLACK_PX + 1,) * 2, np.uint8)
     own = _soft(after.tone, _FINE_PX)
     yield np.clip(np.asarray(cv2.erode(own + fine, slack), np.float32) - own, 0, None)
+    near = np.ones((2 * _NEAR_PX + 1,) * 2, np.uint8)
+    for name in ("coarse", "redder", "yellower"):
+        was = np.asarray(cv2.dilate(_soft(getattr(before, name), _FINE_PX), near), np.float32)
+        yield _soft(getattr(after, name), _FINE_PX) - was
+    yield _soft(np.abs(fine), _AROUND_PX)
     redder = _level(after.red - before.red, behind)
     yield _soft(redder, _FINE_PX)
     yield _soft(redder, _COARSE_PX)
