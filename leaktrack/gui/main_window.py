@@ -24,6 +24,7 @@ from leaktrack.model.errors import LeakTrackError
 from leaktrack.settings import Settings
 
 if TYPE_CHECKING:
+    from leaktrack.gui.photo_index import PhotoIndex
     from leaktrack.gui.session import Session
     from leaktrack.gui.workbench import Workbench
     from leaktrack.workflows.project import Project
@@ -49,6 +50,7 @@ class MainWindow(QMainWindow):
         super().__init__()
         self.settings = settings
         self.workbench: Workbench | None = None
+        self.photo_index: PhotoIndex | None = None
         self._keep_settings = keep_settings
         self._layout_store = layout_store
         self._background = Background(self, threads=1)
@@ -81,6 +83,7 @@ class MainWindow(QMainWindow):
     def show_project(self, project: "Project") -> None:
         """Take over an open project and show it."""
         # Late, like all that draws in the database: the window shows its first picture without it.
+        from leaktrack.gui.photo_index import PhotoIndex
         from leaktrack.gui.session import Session
 
         self.close_project()
@@ -92,6 +95,8 @@ class MainWindow(QMainWindow):
         self.status.watch(session.background)
         self._keep(self.settings.with_recent(project.folder))
         self._show_workbench(session)
+        self.photo_index = PhotoIndex(session, session)
+        self.status.index_row.watch(self.photo_index)
         self.setWindowTitle(self.tr("{name} – leaktrack").format(name=project.name))
         if not project.was_closed_cleanly:
             self.messages.show_news(
@@ -112,6 +117,10 @@ class MainWindow(QMainWindow):
         self._drop_workbench()
         self._undo_group.removeStack(session.undo_stack)
         session.undo_stack.blockSignals(True)  # a stack on its way out tells of every step again
+        self.status.index_row.watch(None)
+        if self.photo_index is not None:
+            self.photo_index.close()
+            self.photo_index = None
         session.background.close()
         session.project.close()
         session.deleteLater()

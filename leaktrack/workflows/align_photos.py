@@ -70,7 +70,7 @@ def carried_by(alignment: "Placing", points: Sequence[PointPx]) -> tuple[Carried
 def alignment_of(
     project: Project, from_photo_id: UUID, to_photo_id: UUID, progress: Progress = silent
 ) -> "Placing":
-    """Return what tells where places of one photo lie in another.
+    """Return what tells where places of one photo lie in another; at once where it was made lately.
 
     Args:
         project: The open project.
@@ -86,7 +86,11 @@ def alignment_of(
     here, there = (
         readable(project, project.get(Photo, photo_id)) for photo_id in (from_photo_id, to_photo_id)
     )
-    return placing_of(here, there, project.matcher, project.cache_folder, progress)
+    return project.alignments.get(
+        (here.sha256, there.sha256),
+        lambda: placing_of(here, there, project.matcher, project.cache_folder, progress),
+        lambda: progress(0, _STEPS, there.name),
+    )
 
 
 def placing_of(

@@ -66,8 +66,13 @@ def features_in(photo: ReadablePhoto, matcher: "LearnedMatcher", cache_folder: P
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.learned_matching import Features
 
-    file = cache_folder / "features" / photo.sha256[:2] / f"{photo.sha256}-v{_CACHE_VERSION}.npz"
+    file = _file(cache_folder, photo.sha256)
     return cached(file, Features.from_bytes, Features.to_bytes, lambda: _found(photo, matcher))
+
+
+def has_features(project: Project, photo: Photo) -> bool:
+    """Return whether a photo's features are kept; looks for their file only, and loads nothing."""
+    return _file(project.cache_folder, photo.sha256).is_file()
 
 
 def same_points(project: Project, one: Photo, other: Photo) -> int:
@@ -92,6 +97,10 @@ def sameness_of(project: Project, one: Photo, other: Photo) -> float:
 
     found, others = features_of(project, one), features_of(project, other)
     return sameness(found, others, project.matcher.matches(found, others))
+
+
+def _file(cache_folder: Path, sha256: str) -> Path:
+    return cache_folder / "features" / sha256[:2] / f"{sha256}-v{_CACHE_VERSION}.npz"
 
 
 def _found(photo: ReadablePhoto, matcher: "LearnedMatcher") -> "Features":

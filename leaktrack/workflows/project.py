@@ -13,11 +13,16 @@ from leaktrack.model.record import Edit, Record
 from leaktrack.store.photo_files import PhotoFiles
 from leaktrack.store.project_folder import OpenFolder, create_folder, open_folder
 from leaktrack.store.records import Records
+from leaktrack.workflows.keep_in_memory import KeptInMemory
 
 if TYPE_CHECKING:
     from leaktrack.imaging.learned_matching import LearnedMatcher
+    from leaktrack.imaging.overlaying import Placing
 
 T = TypeVar("T", bound=Record)
+_ALIGNMENTS = 12
+"""So many are kept: about 3 MB each, and a page asks for those of one photo with four others."""
+
 Progress = Callable[[int, int, str], None]
 """Called with (done, total, what comes next); may raise Cancelled to stop the work."""
 
@@ -32,12 +37,14 @@ class Project:
     Attributes:
         cache_folder: For what can be computed again; never inside the project.
         resources_folder: What the program brings along, such as the matching networks.
+        alignments: The last ones made, by the hashes of their two photos.
     """
 
     def __init__(self, opened: OpenFolder, cache_folder: Path, resources_folder: Path) -> None:
         self._opened = opened
         self.cache_folder = cache_folder
         self.resources_folder = resources_folder
+        self.alignments: KeptInMemory[Placing] = KeptInMemory(_ALIGNMENTS)
         self._matcher: LearnedMatcher | None = None
         self._only_one_loads = Lock()
 

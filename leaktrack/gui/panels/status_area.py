@@ -13,6 +13,7 @@ from PySide6.QtWidgets import (
 from leaktrack.gui.background import Background, Job
 from leaktrack.gui.look.panels import ElidedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S
+from leaktrack.gui.panels.index_row import IndexRow
 
 ESTIMATE_AFTER_S = 10.0
 """Work that takes longer also says how long it will still take."""
@@ -85,13 +86,18 @@ class StatusArea(QWidget):
         super().__init__(parent)
         self._rows: dict[int, JobRow] = {}
         self._line = ElidedLabel()
+        self.index_row = IndexRow()
         self._jobs = QVBoxLayout()
         self._jobs.setSpacing(GAP_S)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(GAP, 0, GAP, GAP_S)
         rows.setSpacing(GAP_S)
         rows.addLayout(self._jobs)
-        rows.addWidget(self._line)
+        foot = QHBoxLayout()
+        foot.setSpacing(GAP)
+        foot.addWidget(self._line, 1)
+        foot.addWidget(self.index_row)
+        rows.addLayout(foot)
 
     @property
     def job_rows(self) -> tuple[JobRow, ...]:
