@@ -20,6 +20,7 @@ def parser() -> argparse.ArgumentParser:
     _add_photos(commands)
     _add_looking(commands)
     _add_files(commands)
+    _add_printing(commands)
     return top
 
 
@@ -131,6 +132,30 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="table of the places: id,x,y in pixels of REFERENCE seen upright",
     )
     _json(align)
+
+
+def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    targets = _command(
+        commands,
+        "targets",
+        "printing_targets:targets",
+        "make a page of square targets to print, which give photos their scale",
+    )
+    targets.add_argument("out", metavar="OUT.pdf", help="where to")
+    targets.add_argument(
+        "--paper", choices=("A4", "Letter"), help="of the page (default: as in the settings)"
+    )
+    targets.add_argument(
+        "--side-mm",
+        metavar="MM",
+        type=float,
+        default=30.0,
+        help="side of the largest black squares (default: 30)",
+    )
+    targets.add_argument(
+        "--overwrite", action="store_true", help="replace a file that is there already"
+    )
+    _json(targets)
 
 
 def _project(command: argparse.ArgumentParser) -> None:

@@ -52,6 +52,12 @@ class FittedCorners:
     white_rim_px: float
 
 
+def white_cells(marker: int) -> NDArray[np.bool_]:
+    """Return (6, 6): which cells of a printed target are white, by rows; its rim is black."""
+    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
+    return np.asarray(cv2.aruco.generateImageMarker(dictionary, marker, CELLS) > 0)
+
+
 def fitted_corners(grey: NDArray[np.uint8], corners_px: Floats, marker: int) -> FittedCorners:
     """Return the true corners of a target whose corners are known to a few pixels.
 
@@ -89,9 +95,7 @@ def fitted_corners(grey: NDArray[np.uint8], corners_px: Floats, marker: int) -> 
 
 def _printed_edges(marker: int) -> tuple[Floats, Floats]:
     """Return (N, 2) places on the target's edges, in cells, and unit steps from white to black."""
-    dictionary = cv2.aruco.getPredefinedDictionary(cv2.aruco.DICT_4X4_50)
-    pattern = cv2.aruco.generateImageMarker(dictionary, marker, CELLS) > 0
-    is_white = np.pad(pattern, 1, constant_values=True)
+    is_white = np.pad(white_cells(marker), 1, constant_values=True)
     places, across = [], []
     for row in range(1, CELLS + 1):
         for col in range(CELLS + 1):
