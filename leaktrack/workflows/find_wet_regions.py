@@ -21,12 +21,15 @@ from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.wet_search import WetRegion, WetSearch
 from leaktrack.workflows.align_files import readable_file
-from leaktrack.workflows.align_photos import placing_of
+from leaktrack.workflows.align_photos import alignment_of, placing_of
 from leaktrack.workflows.find_features import ReadablePhoto, readable
+from leaktrack.workflows.measure_scale import scale_in, scale_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
     from leaktrack.imaging.learned_matching import LearnedMatcher
+    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.scaling import Scale
 
 MOST_BEFORE = 3
 """So many earlier photos are compared by default: each takes seconds, and more say little new."""
@@ -74,11 +77,12 @@ def find_wet_regions(
         [readable(project, one) for one in before],
         readable(project, after),
         [line.path for line in lines],
-        project.matcher,
-        project.cache_folder,
+        lambda number, tell: alignment_of(project, after.id, before[number].id, tell),
         progress,
     )
-    return _measured(found, after.mm_per_px)
+    if not found.regions:
+        return found
+    return _measured(found, scale_of(project, after.id), after.mm_per_px)
 
 
 def find_wet_in_files(
@@ -100,37 +104,34 @@ def find_wet_in_files(
         cache_folder: Where points are kept that were found before; None: nowhere.
 
     Raises:
-        BadInput: There is no earlier photo.
+        BadInput: There is no earlier photo, or the target's side cannot be.
         Cancelled: Stopped by ``progress``.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     if not before:
         raise BadInput("A photo cannot be compared with nothing. Give an earlier photo as well.")
+    scale = scale_in(after, target_side_mm)
+    others, this = [readable_file(path) for path in before], readable_file(after)
     with tempfile.TemporaryDirectory() as folder:
+        kept = cache_folder or Path(folder)
         found = _search(
-            [readable_file(path) for path in before],
-            readable_file(after),
+            others,
+            this,
             (),
-            matcher,
-            cache_folder or Path(folder),
+            lambda number, tell: placing_of(this, others[number], matcher, kept, tell),
             progress,
         )
-    from leaktrack.imaging.targeting import square_target
-
-    target = square_target(read_upright(after), target_side_mm)
-    if target is None:
-        return found
-    return replace(_measured(found, target.mm_per_px), scale=target)
+    return _measured(found, scale)
 
 
 def _search(
     before: Sequence[ReadablePhoto],
     after: ReadablePhoto,
     joints: Sequence[Sequence[PointPx]],
-    matcher: "LearnedMatcher",
-    cache_folder: Path,
+    placed: "Callable[[int, Progress], Placing]",
     progress: Progress,
 ) -> WetSearch:
+    """Return what is found; ``placed`` tells how the later photo lies over an earlier one."""
     # OpenCV takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.aligning import AlignmentState
     from leaktrack.imaging.wetting import LONGEST_PX, changed_regions, laid, shows_something
@@ -143,7 +144,7 @@ def _search(
         if not shows_something(before_rgb):
             continue
         aligning = _from(progress, number * _STEPS_EACH, total)
-        placing = placing_of(after, one, matcher, cache_folder, aligning)
+        placing = placed(number, aligning)
         states.append(placing.state)
         if placing.state is not AlignmentState.FAILED:
             earlier.append(laid(placing, before_rgb, after_rgb.shape, after.size[0]))
@@ -160,13 +161,31 @@ def _search(
     return WetSearch(state.value, regions, found.unassessed, None)
 
 
-def _measured(found: WetSearch, mm_per_px: float | None) -> WetSearch:
-    if mm_per_px is None:
-        return found
-    regions = tuple(
-        replace(region, area_mm2=region.area_px * mm_per_px**2) for region in found.regions
-    )
-    return replace(found, regions=regions)
+def _measured(
+    found: WetSearch, scale: "Scale | None", told_mm_per_px: float | None = None
+) -> WetSearch:
+    """Return the regions with their areas.
+
+    What a person measured or typed for the photo goes before the target's usual side, and serves
+    alone, without a standard deviation, where there is no target.
+    """
+    from leaktrack.imaging.scaling import area_mm2
+
+    if scale is None or scale.mm_per_px is None:
+        if told_mm_per_px is None:
+            return replace(found, scale=scale)
+        plain = tuple(
+            replace(one, area_mm2=one.area_px * told_mm_per_px**2) for one in found.regions
+        )
+        return replace(found, regions=plain, scale=scale)
+    share = (told_mm_per_px / scale.mm_per_px) ** 2 if told_mm_per_px else 1.0
+    measured = []
+    for one in found.regions:
+        area = area_mm2(scale, one.outline)
+        if area is not None:
+            one = replace(one, area_mm2=area.mm2 * share, area_sigma_mm2=area.sigma_mm2 * share)
+        measured.append(one)
+    return replace(found, regions=tuple(measured), scale=scale)
 
 
 def _from(progress: Progress, first: int, total: int) -> Callable[[int, int, str], None]:
