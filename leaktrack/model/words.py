@@ -21,6 +21,7 @@ from leaktrack.model.sealing_job import (
 from leaktrack.model.severity import DinTerm, PmcsClass, Verdict
 from leaktrack.model.trace import CauseState, Clue, ClueKind
 from leaktrack.model.warning import WarningKind
+from leaktrack.model.wet_search import WetKind
 
 WORDS: dict[Enum, str] = {
     SeepageGrade.DRY: "dry",
@@ -76,6 +77,8 @@ WORDS: dict[Enum, str] = {
     PlaceState.HIDDEN: "hidden in this photo",
     PlaceState.OUTSIDE: "outside this photo",
     PlaceState.UNKNOWN: "place not found",
+    WetKind.WET: "looks newly wet",
+    WetKind.DRIED: "looks dry now",
     CauseState.SUSPECTED: "suspected",
     CauseState.CONFIRMED: "confirmed",
     CauseState.RULED_OUT: "ruled out",

@@ -1,12 +1,13 @@
 """Carry the leaks of a zone from its last photos to a new one, as proposals that a person grades.
 
-A proposal says where a known leak should be; only a person says how wet it is there.
+A proposal says where a known leak should be, or where something seems to have changed; only a
+person says how wet it is there.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from uuid import UUID
+from uuid import UUID, uuid5
 
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
@@ -14,6 +15,7 @@ from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
 from leaktrack.model.record import Edit
 from leaktrack.model.shapes import Outline, PointPx
+from leaktrack.model.wet_search import WetKind, WetRegion
 from leaktrack.workflows.align_photos import CarriedPoint, carry_points
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
@@ -28,24 +30,40 @@ _LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 @dataclass(frozen=True, slots=True)
 class MarkProposal:
-    """A known leak, and where it should be in a photo that has no mark of it yet.
+    """A leak, and where it should be in a photo that has no mark of it yet.
 
     Attributes:
         photo_id: The photo it is proposed for.
+        leak: The leak; None where something wet was found that is no leak known here.
         state: How far its place can be trusted.
         source_px: Where it should start; None where that is hidden, outside or not known.
         outline_px: The wet area as it was last time, carried along; empty where it was dry.
         sigma_px: One standard deviation of the place, where there is one.
         carried_from: The mark it was carried from, if it had a place.
+        found: The change in the picture that speaks for it, where one was searched and found.
     """
 
     photo_id: UUID
-    leak: Leak
+    leak: Leak | None
     state: PlaceState
     source_px: PointPx | None = None
     outline_px: Outline = ()
     sigma_px: float | None = None
     carried_from: LeakMark | None = None
+    found: WetRegion | None = None
+
+    @property
+    def key(self) -> UUID:
+        """What tells it from all other proposals; the same whenever it is made again."""
+        if self.found is not None:
+            return key_of_region(self.photo_id, self.found)
+        assert self.leak is not None
+        return self.leak.id
+
+    @property
+    def seems_dry(self) -> bool:
+        """Whether the picture speaks for a leak that has dried up."""
+        return self.found is not None and self.found.kind is WetKind.DRIED
 
 
 def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
@@ -74,14 +92,24 @@ def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
             if leak.id in marks and proposals[leak.id].state is PlaceState.UNKNOWN
         ]
         for proposal in _carried(project, from_id, photo, pairs):
+            assert proposal.leak is not None
             proposals[proposal.leak.id] = proposal
-    return tuple(sorted(proposals.values(), key=lambda proposal: proposal.leak.number))
+    numbers = {leak.id: leak.number for leak in waiting}
+    return tuple(proposals[leak_id] for leak_id in sorted(numbers, key=numbers.__getitem__))
 
 
-def accept_proposal(project: Project, proposal: MarkProposal, grade: SeepageGrade) -> Edit:
-    """Return the edit that marks a proposed leak with the grade that a person gives it.
+def key_of_region(photo_id: UUID, region: WetRegion) -> UUID:
+    """Return what tells a region from others; the same whenever the same is found again."""
+    corners = [(corner.x, corner.y) for corner in region.outline]
+    return uuid5(photo_id, f"{region.kind.value} {corners}")
 
-    The carried outline is kept only where something is wet.
+
+def accept_proposal(
+    project: Project, proposal: MarkProposal, grade: SeepageGrade
+) -> tuple[LeakMark, Edit]:
+    """Return the mark of a proposed leak, with a person's grade, and the edit that adds it.
+
+    The outline is kept only where something is wet. Where no leak is known, it is a new one.
 
     Raises:
         BadInput: The photo has a mark of that leak by now.
@@ -90,8 +118,8 @@ def accept_proposal(project: Project, proposal: MarkProposal, grade: SeepageGrad
     facts = MarkFacts(
         source_px=proposal.source_px, outline_px=proposal.outline_px if is_wet else ()
     )
-    _, edit = add_leak(project, proposal.photo_id, grade, leak_id=proposal.leak.id, **facts)
-    return edit
+    leak_id = proposal.leak.id if proposal.leak is not None else None
+    return add_leak(project, proposal.photo_id, grade, leak_id=leak_id, **facts)
 
 
 def _unmarked_leaks(reader: Reader, photo: Photo) -> tuple[Leak, ...]:

@@ -38,19 +38,21 @@ class MarkRow:
     """One mark, or a proposal for one.
 
     Attributes:
-        key: Id of the mark; of the leak for a proposal.
-        number: The leak's.
+        key: Id of the mark; the key of a proposal.
+        number: The leak's; None where no leak is known yet.
         grade: None for a proposal.
+        label: What stands there instead for a proposal.
         area: Wet area in words.
         note: The mark's note; what a proposal asks for.
     """
 
     key: UUID
-    number: int
+    number: int | None
     grade: SeepageGrade | None
     fluid: Fluid | None = None
     area: str = ""
     note: str = ""
+    label: str = ""
 
     @property
     def is_proposal(self) -> bool:
@@ -84,7 +86,7 @@ class MarksModel(QAbstractTableModel):
         self.endResetModel()
 
     def row_of(self, key: UUID | None) -> int | None:
-        """Return the row of a mark, or of a leak's proposal."""
+        """Return the row of a mark or a proposal."""
         keys = [row.key for row in self._rows]
         return keys.index(key) if key in keys else None
 
@@ -132,13 +134,15 @@ class MarksModel(QAbstractTableModel):
 
     def _cell(self, row: MarkRow, column: MarkColumn) -> str:
         if column is MarkColumn.NUMBER:
-            return str(row.number)
+            return self.tr("new") if row.number is None else str(row.number)
         if column is MarkColumn.GRADE:
-            return self.tr("check") if row.grade is None else grade_words(row.grade)
+            return row.label if row.grade is None else grade_words(row.grade)
         if column is MarkColumn.FLUID:
             return "" if row.fluid is None else word(row.fluid)
         return row.area if column is MarkColumn.AREA else row.note
 
     def _sentence(self, row: MarkRow) -> str:
         cells = [self._cell(row, column) for column in list(MarkColumn)[1:]]
-        return ", ".join([self.tr("leak %d") % row.number, *(cell for cell in cells if cell)])
+        known = row.number is not None
+        name = self.tr("leak %d") % row.number if known else self.tr("new leak")
+        return ", ".join([name, *(cell for cell in cells if cell)])

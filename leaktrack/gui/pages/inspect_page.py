@@ -112,7 +112,9 @@ class InspectPage(QWidget):
 
     def commands(self) -> Sequence[QAction]:
         """Return the commands on marks, for the menu."""
-        return [*self.marking.commands.actions, self.marking.photo_pane.scale_action]
+        marking = self.marking
+        scale = marking.photo_pane.scale_action
+        return [*marking.commands.actions, *marking.answers.actions, scale]
 
     def start_new(self) -> None:
         """Record a new inspection and show its form."""

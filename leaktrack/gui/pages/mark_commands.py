@@ -15,13 +15,31 @@ from leaktrack.model.words import grade_words
 
 
 @dataclass(frozen=True, slots=True)
-class _Command:
+class Command:
+    """What a person can do: its words, its icon and its key."""
+
     text: str
     short: str
     icon: str
     key: str
     run: Callable[[], object]
     needs_selection: bool = False
+
+
+def command_action(command: Command, parent: QObject) -> QAction:
+    """Return the action of a command, for menu, bar and keys."""
+    action = QAction(icon(command.icon), command.text, parent)
+    name = command.text.replace("&", "")
+    _set_key(action, command.key)
+    action.setToolTip(f"{name} ({action.shortcut().toString()})")
+    action.setIconText(command.short)
+    action.triggered.connect(lambda _checked=False: command.run())
+    return action
+
+
+def _set_key(action: QAction, key: str) -> None:
+    action.setShortcut(QKeySequence(key))
+    action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)
 
 
 class MarkCommands(QObject):
@@ -35,23 +53,23 @@ class MarkCommands(QObject):
         super().__init__(parent)
         self._editor = editor
         commands = (
-            _Command(self.tr("&New leak here"), self.tr("New leak"), "mark_point", "L",
+            Command(self.tr("&New leak here"), self.tr("New leak"), "mark_point", "L",
                      editor.mark_new_leak),
-            _Command(self.tr("Draw &outline by hand"), self.tr("Outline"), "draw_freehand", "O",
+            Command(self.tr("Draw &outline by hand"), self.tr("Outline"), "draw_freehand", "O",
                      editor.outline_freehand),
-            _Command(self.tr("Outline by &corners"), self.tr("Corners"), "draw_polygon", "P",
+            Command(self.tr("Outline by &corners"), self.tr("Corners"), "draw_polygon", "P",
                      editor.outline_by_corners),
-            _Command(self.tr("&Find the outline in the picture"), self.tr("Find"), "grow", "G",
+            Command(self.tr("&Find the outline in the picture"), self.tr("Find"), "grow", "G",
                      editor.outline_by_growing),
-            _Command(self.tr("&Place the source"), self.tr("Source"), "pin", "S",
+            Command(self.tr("&Place the source"), self.tr("Source"), "pin", "S",
                      editor.place_source, needs_selection=True),
-            _Command(self.tr("&Move points"), self.tr("Move"), "move", "M",
+            Command(self.tr("&Move points"), self.tr("Move"), "move", "M",
                      editor.reshape, needs_selection=True),
-            _Command(self.tr("&Remove mark"), self.tr("Remove"), "remove", "Del",
+            Command(self.tr("&Remove mark"), self.tr("Remove"), "remove", "Del",
                      editor.remove, needs_selection=True),
         )  # fmt: skip
         self._needs_selection = [command.needs_selection for command in commands]
-        self.actions = [self._action(command) for command in commands]
+        self.actions = [command_action(command, self) for command in commands]
         self.grade_actions = [self._grade_action(grade) for grade in SeepageGrade]
         self.refresh()
 
@@ -68,21 +86,8 @@ class MarkCommands(QObject):
         for action in self.grade_actions:
             action.setEnabled(self._editor.can_edit)
 
-    def _action(self, command: _Command) -> QAction:
-        action = QAction(icon(command.icon), command.text, self)
-        name = command.text.replace("&", "")
-        self._set_key(action, command.key)
-        action.setToolTip(f"{name} ({action.shortcut().toString()})")
-        action.setIconText(command.short)
-        action.triggered.connect(lambda _checked=False: command.run())
-        return action
-
     def _grade_action(self, grade: SeepageGrade) -> QAction:
         action = QAction(self.tr("Grade: %s") % grade_words(grade), self)
-        self._set_key(action, grade_key(grade))
+        _set_key(action, grade_key(grade))
         action.triggered.connect(lambda _checked=False: self._editor.grade(grade))
         return action
-
-    def _set_key(self, action: QAction, key: str) -> None:
-        action.setShortcut(QKeySequence(key))
-        action.setShortcutContext(Qt.ShortcutContext.WidgetShortcut)

@@ -7,7 +7,8 @@ from uuid import UUID
 
 from PySide6.QtCore import QObject, Signal
 
-from leaktrack.gui.pages.photo_contents import PhotoContents
+from leaktrack.gui.pages.photo_contents import PhotoContents, is_wet
+from leaktrack.gui.pages.step_words import step_words
 from leaktrack.gui.photo_view import (
     EditMarkTool,
     FreehandTool,
@@ -32,6 +33,7 @@ from leaktrack.workflows.mark_leaks import (
     reassign_mark,
     remove_mark,
 )
+from leaktrack.workflows.match_wet_regions import as_new_leak
 from leaktrack.workflows.propose_marks import MarkProposal, accept_proposal
 
 FIRST_GRADE = SeepageGrade.SEEP
@@ -48,7 +50,7 @@ class MarkEditor(QObject):
     mark_made = Signal(object)
     """A mark (UUID) was made: select it."""
     dismissed = Signal(object)
-    """The proposal for this leak (UUID) is not wanted."""
+    """The proposal of this key (UUID) is not wanted."""
 
     def __init__(self, session: Session, view: PhotoView, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -63,7 +65,7 @@ class MarkEditor(QObject):
     def show(self, contents: PhotoContents | None, proposals: list[MarkProposal]) -> None:
         """Note what the records and the proposals say now."""
         self._contents = contents
-        self._proposals = {each.leak.id: each for each in proposals}
+        self._proposals = {each.key: each for each in proposals}
         self._follow_records()
 
     @property
@@ -85,13 +87,30 @@ class MarkEditor(QObject):
         """Grade what is selected; a proposal becomes a mark. Otherwise grade what comes next."""
         self.next_grade = grade
         if (proposal := self.proposal) is not None:
-            label = self.tr("Grade leak %d %s") % (proposal.leak.number, word(grade))
-            self._try(label, lambda: accept_proposal(self._session.project, proposal, grade))
-            self._select_leak(proposal.leak.id)
+            self._accept(proposal, grade)
         elif (pair := self.mark) is not None:
             mark, leak = pair
             label = self.tr("Grade leak %d %s") % (leak.number, word(grade))
             self._try(label, lambda: change_mark(self._session.project, mark.id, grade=grade))
+
+    def accept(self) -> None:
+        """Accept what was found as it is: dry where it looks dry, else with the next grade."""
+        if (proposal := self.proposal) is not None and proposal.found is not None:
+            grade = SeepageGrade.DRY if proposal.seems_dry else self.wet_grade
+            self._accept(proposal, grade)
+
+    def accept_as_new(self) -> None:
+        """Accept what was found as a new leak, whichever leak is thought to lie there."""
+        if self.can_be_new and (proposal := self.proposal) is not None:
+            self._accept(as_new_leak(proposal), self.wet_grade)
+
+    @property
+    def can_be_new(self) -> bool:
+        """Whether the selected proposal is a wet area that is thought to be a known leak."""
+        proposal = self.proposal
+        if proposal is None or proposal.found is None or proposal.seems_dry:
+            return False
+        return proposal.leak is not None
 
     def answer(self, field: str, value: object) -> None:
         """Change one field of the selected mark."""
@@ -99,7 +118,7 @@ class MarkEditor(QObject):
             return
         mark, leak = pair
         facts: dict[str, Any] = {field: value}
-        label = self._field_words(field) % leak.number
+        label = step_words(field) % leak.number
         self._try(label, lambda: change_mark(self._session.project, mark.id, **facts))
 
     def set_leak(self, leak_id: UUID | None) -> None:
@@ -121,10 +140,15 @@ class MarkEditor(QObject):
         label = self.tr("Set joint of leak %d") % leak.number
         self._try(label, lambda: amend_leak(self._session.project, leak, after))
 
+    def dismiss(self) -> None:
+        """Take the selected proposal away; nothing is stored of that."""
+        if (proposal := self.proposal) is not None:
+            self.dismissed.emit(proposal.key)
+
     def remove(self) -> None:
         """Remove the selected mark, or dismiss the selected proposal."""
-        if (proposal := self.proposal) is not None:
-            self.dismissed.emit(proposal.leak.id)
+        if self.proposal is not None:
+            self.dismiss()
         elif (pair := self.mark) is not None:
             mark, leak = pair
             label = self.tr("Remove mark of leak %d") % leak.number
@@ -218,22 +242,35 @@ class MarkEditor(QObject):
         self._follow_records()
 
     def _add(self, facts: dict[str, Any]) -> None:
-        if self._contents is None:
+        if self._contents is not None:
+            photo_id, grade = self._contents.photo.id, self.wet_grade
+            label = self.tr("Mark new leak, %s") % grade_words(grade)
+            self._make(label, lambda: add_leak(self._session.project, photo_id, grade, **facts))
+
+    def _accept(self, proposal: MarkProposal, grade: SeepageGrade) -> None:
+        if proposal.leak is not None:
+            label = self.tr("Grade leak %d %s") % (proposal.leak.number, word(grade))
+        elif not is_wet(grade):
+            self.dismissed.emit(proposal.key)  # a person sees nothing wet there: no leak is made
             return
+        else:
+            label = self.tr("Mark new leak, %s") % grade_words(grade)
+        self._make(label, lambda: accept_proposal(self._session.project, proposal, grade))
+
+    def _make(self, label: str, build: Callable[[], tuple[LeakMark, Edit]]) -> None:
         try:
-            mark, edit = add_leak(
-                self._session.project, self._contents.photo.id, self._wet_grade(), **facts
-            )
+            mark, edit = build()
         except LeakTrackError as error:
             self._session.report(error)
             return
         self.selected = mark.id
-        self._session.do(self.tr("Mark new leak, %s") % grade_words(mark.grade), edit)
+        self._session.do(label, edit)
         self.mark_made.emit(mark.id)
 
-    def _wet_grade(self) -> SeepageGrade:
-        is_dry = self.next_grade in (SeepageGrade.DRY, SeepageGrade.NOT_SEEN)
-        return FIRST_GRADE if is_dry else self.next_grade
+    @property
+    def wet_grade(self) -> SeepageGrade:
+        """The grade that the next new mark gets."""
+        return self.next_grade if is_wet(self.next_grade) else FIRST_GRADE
 
     def _try(self, label: str, build: Callable[[], Edit]) -> None:
         try:
@@ -247,27 +284,9 @@ class MarkEditor(QObject):
             return
         self._session.do(label, edit)
 
-    def _select_leak(self, leak_id: UUID) -> None:
-        mark = self._contents.mark_of_leak(leak_id) if self._contents else None
-        if mark is not None:
-            self.selected = mark.id
-            self.mark_made.emit(mark.id)
-
     def _follow_records(self) -> None:
         """Let the reshaping tool show what is stored, as after undo."""
         if self._reshaping is None or self._view.tool is not self._reshaping:
             return
         if (pair := self.mark) is not None:
             self._reshaping.set_shape(MarkShape(pair[0].source_px, pair[0].outline_px))
-
-    def _field_words(self, field: str) -> str:
-        return {
-            "source_px": self.tr("Place source of leak %d"),
-            "outline_px": self.tr("Outline leak %d"),
-            "fluid": self.tr("Set fluid of leak %d"),
-            "has_hanging_drop": self.tr("Set hanging drop of leak %d"),
-            "drops_per_minute": self.tr("Count drops of leak %d"),
-            "did_reappear": self.tr("Note wiping of leak %d"),
-            "reappears_after_min": self.tr("Note wiping of leak %d"),
-            "note": self.tr("Note on leak %d"),
-        }[field]

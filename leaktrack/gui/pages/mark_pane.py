@@ -6,25 +6,32 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLabel
 from leaktrack.gui.look.theme import GAP, target_size
+from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.grade_buttons import GradeButtons
 from leaktrack.gui.pages.mark_details import MarkDetails
 from leaktrack.gui.pages.mark_editor import MarkEditor
 from leaktrack.gui.pages.mark_judgement import judgement_words
 from leaktrack.gui.pages.marks_list import MarksList
+from leaktrack.gui.pages.photo_contents import proposal_words
 from leaktrack.gui.session import Session
 from leaktrack.model.caution import Caution
+from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import grade_words
+from leaktrack.workflows.propose_marks import MarkProposal
 
 
 class MarkPane(QWidget):
     """What a person says about the marks; all of it by keyboard too."""
 
-    def __init__(self, session: Session, editor: MarkEditor, parent: QWidget) -> None:
+    def __init__(
+        self, session: Session, editor: MarkEditor, answers: AnswerBar, parent: QWidget
+    ) -> None:
         super().__init__(parent)
         self._editor = editor
         self._project = session.project
         self.list = MarksList(target_size(session.settings) + 4)
         self.list.setMinimumHeight(100)
+        self.answers = answers
         self.grades = GradeButtons(session)
         self.details = MarkDetails(is_read_only=session.project.is_read_only)
         self.cautions = CautionBox()
@@ -45,6 +52,7 @@ class MarkPane(QWidget):
         rows.addWidget(Heading(self.tr("Marks"), 2))
         rows.addWidget(self._waiting)
         rows.addWidget(self.list, 1)
+        rows.addWidget(self.answers)
         rows.addWidget(self._grade_heading)
         rows.addWidget(self.grades)
         rows.addWidget(self._hint)
@@ -64,17 +72,26 @@ class MarkPane(QWidget):
             self._say(self.tr("Grade of leak %d") % pair[1].number, judged.summary, judged.sources)
             self.grades.show_grade(pair[0].grade)
         elif proposal is not None:
-            ask = self.tr(
-                "Carried from the last inspection. One key grades it (0 to 5, N not seen); "
-                "Delete dismisses it."
-            )
-            self._say(self.tr("Grade of leak %d now") % proposal.leak.number, ask)
+            self._say(*self._proposal_words(proposal))
             self.grades.show_grade(None)
         else:
             self.grades.show_grade(None)
             words = grade_words(self._editor.next_grade)
             hint = self.tr("The next new leak gets: %s") % words
             self._say(self.tr("Grade"), hint if self._editor.can_edit else "")
+
+    def _proposal_words(self, proposal: MarkProposal) -> tuple[str, str]:
+        """Return heading and hint for a selected proposal."""
+        new, known = self.tr("Grade of a new leak"), self.tr("Grade of leak %d now")
+        heading = new if proposal.leak is None else known % proposal.leak.number
+        if proposal.found is None:
+            return heading, self.tr(
+                "Carried from the last inspection. Grade it (0 to 5, N not seen) or dismiss it (D)."
+            )
+        words = proposal_words(proposal)
+        grade = SeepageGrade.DRY if proposal.seems_dry else self._editor.wet_grade
+        ask = self.tr("Accept it (A) as %s, grade it (0 to 5, N) or dismiss it (D).")
+        return heading, f"{words[:1].upper()}{words[1:]}. {ask % grade_words(grade)}"
 
     def set_waiting(self, is_waiting: bool) -> None:
         """Say whether proposals from the last inspection are still being made."""

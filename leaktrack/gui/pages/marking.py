@@ -7,6 +7,7 @@ from uuid import UUID
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
+from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.carried_lines import carried_lines, keep_lines
 from leaktrack.gui.pages.mark_commands import MarkCommands
 from leaktrack.gui.pages.mark_editor import MarkEditor
@@ -21,6 +22,9 @@ from leaktrack.gui.pages.photo_contents import (
 )
 from leaktrack.gui.pages.photo_pane import PhotoPane
 from leaktrack.gui.pages.places import zone_names
+from leaktrack.gui.pages.proposal_commands import ProposalCommands
+from leaktrack.gui.pages.search_note import SearchNote
+from leaktrack.gui.pages.wet_finder import WetFinder
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint
@@ -48,15 +52,22 @@ class Marking(QObject):
         view = PhotoView(session)
         self.editor = MarkEditor(session, view, self)
         self.commands = MarkCommands(self.editor, self)
-        self.photo_pane = PhotoPane(session, view, self.commands.actions, page)
-        self.mark_pane = MarkPane(session, self.editor, page)
-        self.commands.attach_to(view, self.mark_pane.list)
+        self.finder = WetFinder(session, self)
+        self.answers = ProposalCommands(self.editor, self.find_wet, self.step, self)
+        self.search_note = SearchNote(self.finder)
+        self.photo_pane = PhotoPane(
+            session, view, [*self.commands.actions, self.answers.find], self.search_note, page
+        )
+        self.mark_pane = MarkPane(session, self.editor, AnswerBar(self.answers), page)
+        for commands in (self.commands, self.answers):
+            commands.attach_to(view, self.mark_pane.list)
         self._proposals = PhotoAnswers(session, propose_marks, self)
         self._warnings = PhotoAnswers(session, photo_warnings, self)
         self._lines = PhotoAnswers(session, carried_lines, self)
         self._has_news = False
-        self._dismissed: set[tuple[UUID, UUID]] = set()
+        self._dismissed: dict[UUID, set[UUID]] = {}
         self._contents: PhotoContents | None = None
+        self._open_keys: list[UUID] = []
         self._connect()
 
     def _connect(self) -> None:
@@ -73,6 +84,7 @@ class Marking(QObject):
         self._proposals.ready.connect(self._on_answered)
         self._warnings.ready.connect(self._on_answered)
         self._lines.ready.connect(self._on_answered)
+        self.finder.changed.connect(self._on_answered)
         self._session.records_changed.connect(self._on_records_changed)
 
     @property
@@ -120,6 +132,10 @@ class Marking(QObject):
         self.mark_pane.list.select_key(key)
         self.mark_pane.show_selection()
         self.commands.refresh()
+        self.answers.refresh(
+            can_find=self._contents is not None and self._contents.photo.zone_id is not None,
+            has_proposals=bool(self._open_keys),
+        )
         self.photo_pane.scale_action.setEnabled(self.editor.can_edit)
         pair = self.editor.mark
         if pair is not None and self._session.leak_id != pair[1].id:
@@ -139,7 +155,11 @@ class Marking(QObject):
     def _show_contents(self) -> None:
         contents, view = self._contents, self.photo_pane.view
         proposals = self._waiting(contents) if contents else []
+        self._open_keys = [each.key for each in proposals]
         self.editor.show(contents, proposals)
+        self.mark_pane.answers.setVisible(bool(proposals))
+        found = sum(each.found is not None for each in proposals)
+        self.search_note.show_photo(contents.photo.id if contents else None, found)
         if contents is None:
             view.set_overlays(())
             self.mark_pane.list.set_rows([], None)
@@ -157,8 +177,13 @@ class Marking(QObject):
     def _draw(self, contents: PhotoContents, proposals: Sequence[MarkProposal]) -> None:
         carried = self._carried(contents)
         lines = [proposal.line for proposal in carried]
+        search = self.finder.found(contents.photo.id)
         self.photo_pane.view.set_overlays(
-            contents.numbered, contents.lines, drawn_proposals(proposals), lines
+            contents.numbered,
+            contents.lines,
+            drawn_proposals(proposals),
+            lines,
+            search.unassessed if search is not None else (),
         )
         sure = self.tr("The dashed joint line is carried here from another photo.")
         unsure = self.tr("The dashed joint line is carried here, but not surely: look twice.")
@@ -194,8 +219,29 @@ class Marking(QObject):
         photo_id = contents.photo.id
         if contents.photo.inspection_id is None or contents.photo.zone_id is None:
             return []
-        dismissed = {leak_id for photo, leak_id in self._dismissed if photo == photo_id}
-        return open_proposals(contents, self._proposals.get(photo_id) or (), dismissed)
+        search = self.finder.found(photo_id)
+        return open_proposals(
+            contents,
+            self._proposals.get(photo_id) or (),
+            search.regions if search is not None else (),
+            self._dismissed.get(photo_id, set()),
+        )
+
+    def find_wet(self) -> None:
+        """Search the photo in hand for what changed since the look before."""
+        if self._contents is not None:
+            self._proposals.forget()  # other leaks may be known by now
+            self.finder.search(self._contents.photo.id)
+
+    def step(self, places: int) -> None:
+        """Select the proposal so many places on, and show it; after the last comes the first."""
+        keys = self._open_keys
+        if not keys:
+            return
+        at = self.editor.selected
+        place = keys.index(at) + places if at in keys else min(places, 0)
+        self.select(keys[place % len(keys)])
+        self._on_shown(keys[place % len(keys)])
 
     def _still_there(self) -> UUID | None:
         is_there = self.editor.mark is not None or self.editor.proposal is not None
@@ -219,10 +265,15 @@ class Marking(QObject):
         self.select(mark_id)
         self.photo_pane.view.setFocus()
 
-    def _on_dismissed(self, leak_id: UUID) -> None:
-        if self._contents is not None:
-            self._dismissed.add((self._contents.photo.id, leak_id))
-            self._show_contents()
+    def _on_dismissed(self, key: UUID) -> None:
+        if self._contents is None:
+            return
+        keys = self._open_keys
+        place = keys.index(key)
+        self._dismissed.setdefault(self._contents.photo.id, set()).add(key)
+        self._show_contents()
+        left = [each for each in keys[place + 1 :] if each in self._open_keys]
+        self.select(next(iter(left), None))
 
     def _on_answered(self, photo_id: UUID) -> None:
         if self._contents is not None and self._contents.photo.id == photo_id:

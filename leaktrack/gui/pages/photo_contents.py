@@ -9,13 +9,19 @@ from PySide6.QtCore import QCoreApplication
 from leaktrack.gui.forms.numbers import number_text
 from leaktrack.gui.item_models.marks_model import MarkRow
 from leaktrack.gui.photo_view import DrawnMark
+from leaktrack.model.chance import chance_words, percent_words
 from leaktrack.model.engine import JointLine
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import area_px2
+from leaktrack.model.wet_search import WetRegion
 from leaktrack.model.words import word
+from leaktrack.workflows.match_wet_regions import match_wet_regions
 from leaktrack.workflows.project import Project
-from leaktrack.workflows.propose_marks import MarkProposal
+from leaktrack.workflows.propose_marks import MarkProposal, key_of_region
+
+_FINE_MM2 = 10.0
+"""Smaller areas are told with a decimal."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,10 +46,6 @@ class PhotoContents:
         """Return a mark with its leak."""
         return next((pair for pair in self.marks if pair[0].id == mark_id), None)
 
-    def mark_of_leak(self, leak_id: UUID | None) -> LeakMark | None:
-        """Return the mark of a leak."""
-        return next((mark for mark, leak in self.marks if leak.id == leak_id), None)
-
 
 def photo_contents(project: Project, photo_id: UUID) -> PhotoContents | None:
     """Return what the records say about a photo; None if it is not there any more."""
@@ -57,7 +59,7 @@ def photo_contents(project: Project, photo_id: UUID) -> PhotoContents | None:
 
 
 def mark_rows(contents: PhotoContents, proposals: Sequence[MarkProposal]) -> list[MarkRow]:
-    """Return the lines of the marks list: marks first, then what waits for a word."""
+    """Return the lines of the marks list: marks first, then what waits for an answer."""
     rows = [
         MarkRow(
             mark.id,
@@ -69,9 +71,15 @@ def mark_rows(contents: PhotoContents, proposals: Sequence[MarkProposal]) -> lis
         )
         for mark, leak in contents.marks
     ]
-    ask = QCoreApplication.translate("photo_contents", "from last time")
     rows += [
-        MarkRow(each.leak.id, each.leak.number, None, note=f"{ask}: {word(each.state)}")
+        MarkRow(
+            each.key,
+            each.leak.number if each.leak is not None else None,
+            None,
+            area=found_area_words(each.found) if each.found is not None else "",
+            note=proposal_words(each),
+            label=_label(each),
+        )
         for each in proposals
     ]
     return rows
@@ -79,10 +87,14 @@ def mark_rows(contents: PhotoContents, proposals: Sequence[MarkProposal]) -> lis
 
 def drawn_proposals(proposals: Sequence[MarkProposal]) -> list[DrawnMark]:
     """Return how proposals are drawn: hollow, with a word on the tag."""
-    label = QCoreApplication.translate("photo_contents", "check")
     return [
         DrawnMark(
-            each.leak.id, each.leak.number, None, each.source_px, each.outline_px, label=label
+            each.key,
+            each.leak.number if each.leak is not None else None,
+            None,
+            each.source_px,
+            each.found.outline if each.found is not None else each.outline_px,
+            label=_label(each),
         )
         for each in proposals
     ]
@@ -90,13 +102,57 @@ def drawn_proposals(proposals: Sequence[MarkProposal]) -> list[DrawnMark]:
 
 def open_proposals(
     contents: PhotoContents,
-    proposals: Sequence[MarkProposal],
+    carried: Sequence[MarkProposal],
+    found: Sequence[WetRegion],
     dismissed: Collection[UUID],
 ) -> list[MarkProposal]:
-    """Return the proposals that nobody has answered yet, by leak number."""
-    answered = contents.leak_ids | set(dismissed)
-    waiting = [each for each in proposals if each.leak.id not in answered]
-    return sorted(waiting, key=lambda each: each.leak.number)
+    """Return the proposals that nobody has answered: what was found, likeliest first, then leaks.
+
+    Args:
+        contents: The photo they are for.
+        carried: Leaks at the places that they were carried to.
+        found: What was found to have changed in the photo.
+        dismissed: Keys of proposals that are not wanted.
+    """
+    photo_id = contents.photo.id
+    waiting = [
+        each
+        for each in carried
+        if each.leak is not None
+        and each.leak.id not in contents.leak_ids
+        and each.key not in dismissed
+    ]
+    regions = [each for each in found if key_of_region(photo_id, each) not in dismissed]
+    marks = [mark for mark, _leak in contents.marks]
+    return list(match_wet_regions(photo_id, regions, marks, waiting))
+
+
+def proposal_words(proposal: MarkProposal) -> str:
+    """Return why something is proposed."""
+    if proposal.found is None:
+        last_time = QCoreApplication.translate("photo_contents", "from last time")
+        return f"{last_time}: {word(proposal.state)}"
+    return f"{word(proposal.found.kind)}: {chance_words(proposal.found.score)}"
+
+
+def found_area_words(region: WetRegion) -> str:
+    """Return the area of a region, with its standard deviation where there is one."""
+    if region.area_mm2 is None:
+        return f"{number_text(region.area_px, 0)} px²"
+    decimals = 0 if region.area_mm2 >= _FINE_MM2 else 1
+    area = number_text(region.area_mm2, decimals)
+    if region.area_sigma_mm2 is None:
+        return f"{area} mm²"
+    return f"{area} ± {number_text(region.area_sigma_mm2, decimals)} mm²"
+
+
+def _label(proposal: MarkProposal) -> str:
+    """Return the word on a proposal's tag and in its row."""
+    if proposal.found is None:
+        return QCoreApplication.translate("photo_contents", "check")
+    wet = QCoreApplication.translate("photo_contents", "wet?")
+    dry = QCoreApplication.translate("photo_contents", "dry now?")
+    return f"{dry if proposal.seems_dry else wet} {percent_words(proposal.found.score)}"
 
 
 def area_words(mark: LeakMark, photo: Photo) -> str:

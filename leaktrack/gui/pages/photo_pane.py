@@ -25,7 +25,12 @@ class PhotoPane(QWidget):
     """Keep the joint lines that were carried to this photo."""
 
     def __init__(
-        self, session: Session, view: PhotoView, commands: Sequence[QAction], parent: QWidget
+        self,
+        session: Session,
+        view: PhotoView,
+        commands: Sequence[QAction],
+        search_note: QWidget,
+        parent: QWidget,
     ) -> None:
         super().__init__(parent)
         self.view = view
@@ -60,6 +65,7 @@ class PhotoPane(QWidget):
         rows.addWidget(self._warnings)
         rows.addWidget(self._caption)
         rows.addWidget(self._carried)
+        rows.addWidget(search_note)
         rows.addWidget(view, 1)
         self.set_warnings(())
         self.set_carried("")

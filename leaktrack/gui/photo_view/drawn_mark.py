@@ -21,14 +21,14 @@ class DrawnMark:
     """One mark on a photo.
 
     Attributes:
-        key: Id of the mark; of the leak for a proposal.
-        number: The leak's.
+        key: Id of the mark; the key of a proposal.
+        number: The leak's; None where no leak is known yet.
         grade: None for a proposal: nobody has graded it yet.
         label: A further word on the tag.
     """
 
     key: UUID
-    number: int
+    number: int | None
     grade: SeepageGrade | None
     source_px: PointPx | None = None
     outline_px: Outline = ()

@@ -1,4 +1,4 @@
-"""All that lies over the photo: marks, proposals and joint lines, kept in step with the zoom."""
+"""All that lies over the photo: marks, proposals, joint lines and what cannot be assessed."""
 
 from collections.abc import Sequence
 from uuid import UUID
@@ -8,13 +8,14 @@ from PySide6.QtWidgets import QGraphicsScene
 
 from leaktrack.gui.look.theme import line_color
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark, Tick, mark_at, tick_at
+from leaktrack.gui.photo_view.hatch_item import HatchItem
 from leaktrack.gui.photo_view.line_item import LineItem
 from leaktrack.gui.photo_view.mark_item import MarkItem
 from leaktrack.gui.photo_view.tag_layout import Box, tag_boxes
 from leaktrack.model.engine import JointLine
-from leaktrack.model.shapes import PointPx, nearest_on_path
+from leaktrack.model.shapes import Outline, PointPx, nearest_on_path
 
-LINES_Z, MARKS_Z = 1.0, 2.0
+HATCH_Z, LINES_Z, MARKS_Z = 0.5, 1.0, 2.0
 SAME_JOINT = 0.1
 """A source further from every joint line than this share of the photo's width gets no tick."""
 
@@ -26,6 +27,8 @@ class Overlays:
         self._scene = scene
         self._marks: dict[UUID, MarkItem] = {}
         self._lines: list[LineItem] = []
+        self._hatch: HatchItem | None = None
+        self._hatched: tuple[Outline, ...] = ()
         self._frame = QRectF()
         self._screen_px = 1.0
         self._selected: UUID | None = None
@@ -60,6 +63,20 @@ class Overlays:
         self.select(self._selected)
         self._place_tags()
 
+    def hatch(self, outlines: Sequence[Outline]) -> None:
+        """Draw stripes over these parts of the photo and no others."""
+        if tuple(outlines) == self._hatched:
+            return
+        self._hatched = tuple(outlines)
+        if self._hatch is not None:
+            self._scene.removeItem(self._hatch)
+            self._hatch = None
+        if outlines:
+            self._hatch = HatchItem(outlines)
+            self._hatch.set_screen_px(self._screen_px)
+            self._hatch.setZValue(HATCH_Z)
+            self._scene.addItem(self._hatch)
+
     def set_screen_px(self, screen_px: float) -> None:
         """Follow the zoom: how large a screen px is in px of the photo."""
         if screen_px == self._screen_px:
@@ -69,6 +86,8 @@ class Overlays:
             mark.set_screen_px(screen_px)
         for line in self._lines:
             line.set_screen_px(screen_px)
+        if self._hatch is not None:
+            self._hatch.set_screen_px(screen_px)
         self._place_tags()
 
     def select(self, key: UUID | None) -> None:

@@ -114,8 +114,9 @@ class TagItem(QGraphicsItem):
         painter.setPen(ink())
         painter.setFont(self._number_font)
         rest = box.adjusted(GAP_S + 2, 0, 0, 0)
-        painter.drawText(rest, left, str(self._drawn_mark.number))
-        rest.setLeft(rest.left() + self._number_width() + GAP_S)
+        if self._number():
+            painter.drawText(rest, left, self._number())
+            rest.setLeft(rest.left() + self._number_width() + GAP_S)
         if self._drawn_mark.grade is not None:
             badge = QRectF(rest.left(), rest.top() + 3, self._badge_width(), rest.height() - 6)
             paint_grade(painter, badge, self._drawn_mark.grade)
@@ -136,8 +137,12 @@ class TagItem(QGraphicsItem):
             path.lineTo(end)
         return path
 
+    def _number(self) -> str:
+        number = self._drawn_mark.number
+        return "" if number is None else str(number)
+
     def _number_width(self) -> float:
-        return QFontMetricsF(self._number_font).horizontalAdvance(str(self._drawn_mark.number))
+        return QFontMetricsF(self._number_font).horizontalAdvance(self._number())
 
     def _badge_width(self) -> float:
         return 1.35 * (self._height - 6) if self._drawn_mark.grade is not None else 0.0

@@ -30,7 +30,7 @@ from leaktrack.gui.session import Session
 from leaktrack.model.engine import JointLine
 from leaktrack.model.leak import LeakMark
 from leaktrack.model.photo import Photo
-from leaktrack.model.shapes import PointPx
+from leaktrack.model.shapes import Outline, PointPx
 
 FULL_FROM_ZOOM = 1.5
 """Beyond this zoom (1 fits the photo) the full picture is fetched."""
@@ -139,8 +139,9 @@ class PhotoView(QGraphicsView):
         lines: Sequence[JointLine] = (),
         proposals: Sequence[DrawnMark] = (),
         carried_lines: Sequence[JointLine] = (),
+        hatched: Sequence[Outline] = (),
     ) -> None:
-        """Draw marks (each with its leak's number), joint lines, and proposals of both dashed."""
+        """Draw marks (each with its leak's number), lines, dashed proposals for both, stripes."""
         drawn = [
             DrawnMark(mark.id, number, mark.grade, mark.source_px, mark.outline_px)
             for mark, number in marks
@@ -148,6 +149,7 @@ class PhotoView(QGraphicsView):
         self._marks = [*drawn, *proposals]
         frame = self._photo.boundingRect()
         self._overlays.show(self._marks, lines, frame, carried_lines)
+        self._overlays.hatch(hatched)
 
     @property
     def drawn_marks(self) -> Sequence[DrawnMark]:

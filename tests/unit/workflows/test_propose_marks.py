@@ -161,7 +161,7 @@ def test_an_accepted_proposal_is_a_mark_of_the_same_leak(project, bench, grade, 
     old = bench.mark(earlier, SeepageGrade.SEEP, source_px=SOURCE_I2_B, outline_px=WET)
     (proposal,) = propose_marks(project, later.id)
 
-    project.apply(accept_proposal(project, proposal, grade))
+    project.apply(accept_proposal(project, proposal, grade)[1])
 
     (mark,) = project.all(LeakMark, photo_id=later.id)
     assert (mark.leak_id, mark.grade, mark.source_px) == (old.leak_id, grade, proposal.source_px)
@@ -173,7 +173,7 @@ def test_a_proposal_is_accepted_once(project, bench):
     earlier, later = bench.photo("bank1_cover_i2_b", 1), bench.photo("bank1_cover_i3", 2)
     bench.mark(earlier, SeepageGrade.SEEP, source_px=SOURCE_I2_B)
     (proposal,) = propose_marks(project, later.id)
-    project.apply(accept_proposal(project, proposal, SeepageGrade.SEEP))
+    project.apply(accept_proposal(project, proposal, SeepageGrade.SEEP)[1])
 
     with pytest.raises(BadInput, match="has a mark in"):
         accept_proposal(project, proposal, SeepageGrade.DRIP)
