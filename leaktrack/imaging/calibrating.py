@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from leaktrack.imaging.posing import best_focal, chance, poses
+from leaktrack.imaging.levelling import best_focal, chance, poses
 from leaktrack.imaging.projecting import Camera, Floats, Plane, onto, through
 from leaktrack.imaging.scaling import Doubt, Scale, ScaleSource, ScaleState, as_matrix, bent
 from leaktrack.imaging.targeting import TargetScale
