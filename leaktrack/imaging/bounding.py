@@ -17,6 +17,7 @@ _LIMITS = (-1.5, 0.0, 1.5, 3.0)
 """Regions are cut at these, in logits: the fainter a film, the lower its whole shape begins."""
 _PEAK_ABOVE = 1.0
 _MOST_AT_ONCE = 40
+_HELD_SHARE = 0.8
 _SIMPLER_BY_PX = 0.7
 
 
@@ -41,16 +42,23 @@ class Candidate:
 
     def overlaps(self, other: "Candidate") -> bool:
         """Return whether the two share pixels."""
+        return self._common_px(other) > 0
+
+    def holds(self, other: "Candidate") -> bool:
+        """Return whether nearly all of the other one lies within this one."""
+        return self._common_px(other) > _HELD_SHARE * other.area_px
+
+    def _common_px(self, other: "Candidate") -> int:
         top, left = max(self.top, other.top), max(self.left, other.left)
         bottom = min(self.top + self.mask.shape[0], other.top + other.mask.shape[0])
         right = min(self.left + self.mask.shape[1], other.left + other.mask.shape[1])
         if bottom <= top or right <= left:
-            return False
+            return 0
         mine, theirs = (
             each.mask[top - each.top : bottom - each.top, left - each.left : right - each.left]
             for each in (self, other)
         )
-        return bool((mine & theirs).any())
+        return int((mine & theirs).sum())
 
 
 def candidates(logit: Floats, least_px: float) -> Iterator[Candidate]:

@@ -134,7 +134,8 @@ def _search(
     """Return what is found; ``placed`` tells how the later photo lies over an earlier one."""
     # OpenCV takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.aligning import AlignmentState
-    from leaktrack.imaging.wetting import LONGEST_PX, changed_regions, laid, shows_something
+    from leaktrack.imaging.laying import laid, shows_something
+    from leaktrack.imaging.wetting import LONGEST_PX, changed_regions
 
     total = _STEPS_EACH * len(before)
     after_rgb = read_upright(after.path, LONGEST_PX)

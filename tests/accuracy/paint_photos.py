@@ -66,7 +66,7 @@ def _paint_oil(light: Floats, x: int, y: int, rng: np.random.Generator) -> Bools
     soft = cv2.GaussianBlur(mask.astype(np.float32), (0, 0), float(rng.uniform(0.7, 1.5)))
     depth = cv2.distanceTransform(mask.astype(np.uint8), cv2.DIST_L2, 3)
     depth = 0.75 + 0.25 * np.clip(depth / (0.5 * size), 0, 1) + 0.12 * _cloud(mask.shape, 9, rng)
-    age, amount = rng.random() ** 1.5, float(np.exp(rng.uniform(np.log(0.5), np.log(1.7))))
+    age, amount = rng.random(), float(np.exp(rng.uniform(np.log(0.5), np.log(1.7))))
     taken = np.array([0.62 + 0.38 * age, 1, 1.5 - 0.47 * age], np.float32) * amount
     kept = np.exp(-depth[..., None] * taken)
     light *= 1 + soft[..., None] * (kept - 1)
@@ -150,7 +150,7 @@ def _paint_cable(light: Floats, rng: np.random.Generator) -> Bools:
     ends = [np.array(_anywhere(light, rng), float) for _ in range(3)]
     steps = np.linspace(0, 1, 60)[:, None]
     path = (1 - steps) ** 2 * ends[0] + 2 * steps * (1 - steps) * ends[1] + steps**2 * ends[2]
-    wide = int(rng.integers(3, 16))
+    wide = int(rng.integers(3, 30))
     is_black = rng.random() < 0.5
     colour = np.full(3, rng.uniform(0.005, 0.1)) if is_black else rng.uniform(0.01, 0.5, 3)
     shadow, body, shine = (np.zeros((rows, cols), np.uint8) for _ in range(3))
@@ -193,6 +193,7 @@ _OTHERS = (
     _paint_streak,
     _paint_rust,
     _paint_residue,
+    _paint_cable,
     _paint_cable,
     _paint_shadow,
     _paint_shadow,

@@ -1,0 +1,162 @@
+"""A photo with oil painted on it is searched, as a plain file and in a project."""
+
+import itertools
+
+import cv2
+import numpy as np
+import pytest
+from PIL import Image
+
+from leaktrack.imaging.reading import read_upright
+from leaktrack.model.engine import FaceSide
+from leaktrack.model.errors import BadInput, Cancelled, UnreadablePhoto
+from leaktrack.model.inspection import Inspection
+from leaktrack.model.shapes import PointPx, contains
+from leaktrack.model.wet_search import WetKind
+from leaktrack.places import demo_source
+from leaktrack.workflows.add_photos import add_photos
+from leaktrack.workflows.find_wet_regions import find_wet_in_files, find_wet_regions
+from leaktrack.workflows.record_run import record_inspection
+from leaktrack.workflows.set_up_engine import new_engine, new_zone
+from tests.filled_project import DAY, MARCH
+
+pytestmark = pytest.mark.usefixtures("shared_features")
+
+DRY = demo_source() / "photos" / "bank1_cover_i0.jpg"  # 2000 px wide, shows a target
+STRAINER = demo_source() / "photos" / "strainer.jpg"
+# A run of oil below the joint, in px of the photo.
+RUN = [(1010, 800), (1090, 800), (1065, 825), (1068, 960), (1058, 985), (1040, 985), (1032, 960)]
+MIDDLE = PointPx(1050, 900)
+TAKEN = np.array([0.75, 1.15, 1.7])  # of red, green and blue, as powers of e
+
+
+@pytest.fixture(scope="module")
+def oiled(tmp_path_factory):
+    """The dry photo with oil painted on it, as if it were taken later."""
+    rgb = read_upright(DRY)
+    mask = np.zeros(rgb.shape[:2], np.uint8)
+    cv2.fillPoly(mask, [np.array(RUN, np.int32)], 1)
+    soft = cv2.GaussianBlur(mask.astype(np.float32), (0, 0), 1.2)[..., None]
+    light = (rgb / 255.0) ** 2.2 * np.exp(-soft * TAKEN)
+    noise = np.random.default_rng(3).normal(0, 2, rgb.shape)
+    path = tmp_path_factory.mktemp("later") / "oiled.jpg"
+    seen = np.clip(light ** (1 / 2.2) * 255 + noise, 0, 255).astype(np.uint8)
+    Image.fromarray(seen).save(path, quality=90)
+    return path
+
+
+def painted_px():
+    mask = np.zeros((1500, 2000), np.uint8)
+    cv2.fillPoly(mask, [np.array(RUN, np.int32)], 1)
+    return int(mask.sum())
+
+
+def test_oil_is_found_in_a_file_and_measured_by_the_target(project, oiled):
+    found = find_wet_in_files([DRY], oiled, project.matcher)
+
+    best = found.regions[0]
+    assert found.state == "aligned"
+    assert (best.kind, best.score > 0.5) == (WetKind.WET, True)
+    assert contains(best.outline, MIDDLE)
+    assert best.area_px == pytest.approx(painted_px(), rel=0.3)
+    assert best.area_mm2 == pytest.approx(best.area_px * found.scale.mm_per_px**2, rel=0.3)
+    assert best.area_sigma_mm2 > 0
+
+
+def test_turned_round_it_is_dried_up(project, oiled):
+    found = find_wet_in_files([oiled], DRY, project.matcher)
+
+    assert [one.score > 0.5 for one in found.of_kind(WetKind.WET)].count(True) == 0
+    assert contains(found.of_kind(WetKind.DRIED)[0].outline, MIDDLE)
+
+
+def test_another_target_side_measures_otherwise(project, oiled):
+    usual, half = (
+        find_wet_in_files([DRY], oiled, project.matcher, side, cache_folder=project.cache_folder)
+        for side in (30.0, 15.0)
+    )
+
+    assert half.regions[0].area_mm2 == pytest.approx(usual.regions[0].area_mm2 / 4, rel=0.01)
+
+
+def test_photos_of_other_things_fail(project):
+    found = find_wet_in_files([STRAINER], DRY, project.matcher)
+
+    assert (found.state, found.regions) == ("failed", ())
+
+
+@pytest.mark.parametrize("grey", [0, 255])
+@pytest.mark.parametrize("size", [(1600, 1200), (30, 20)])
+def test_empty_and_tiny_photos_fail(project, tmp_path, grey, size):
+    path = tmp_path / "empty.png"
+    Image.new("L", size, grey).save(path)
+
+    for before, after in ((path, DRY), (DRY, path)):
+        found = find_wet_in_files([before], after, project.matcher)
+        assert (found.state, found.regions, found.unassessed) == ("failed", (), ())
+
+
+def test_a_damaged_file_is_told(project, tmp_path):
+    path = tmp_path / "damaged.jpg"
+    path.write_bytes(DRY.read_bytes()[:5000])
+
+    with pytest.raises(UnreadablePhoto, match=r"damaged\.jpg"):
+        find_wet_in_files([path], DRY, project.matcher)
+
+
+def test_nothing_to_compare_with_is_told(project):
+    with pytest.raises(BadInput, match="nothing"):
+        find_wet_in_files([], DRY, project.matcher)
+
+
+class Bench:
+    """A zone whose photos are of inspections one day apart."""
+
+    def __init__(self, project):
+        self.project = project
+        self.engine, edit = new_engine("W7", sides=[FaceSide.BANK_1])
+        project.apply(edit)
+        self.zone, edit = new_zone(project, edit.changes[1].after.id, "Cover")
+        project.apply(edit)
+
+    def photo(self, path, day):
+        inspection = Inspection(engine_id=self.engine.id, looked_at=MARCH + day * DAY)
+        self.project.apply(record_inspection(self.project, inspection))
+        added = add_photos(self.project, [path], self.zone.id, inspection.id)
+        self.project.apply(added.edit)
+        return added.added[0].id
+
+
+def test_in_a_project_a_photo_is_compared_with_earlier_inspections(project, oiled):
+    bench = Bench(project)
+    bench.photo(DRY, day=0)
+    after = bench.photo(oiled, day=1)
+
+    found = find_wet_regions(project, after)
+
+    assert contains(found.regions[0].outline, MIDDLE)
+    assert found.regions[0].area_mm2 is not None
+
+
+def test_what_only_came_later_is_not_compared_with(project, oiled):
+    bench = Bench(project)
+    first = bench.photo(DRY, day=0)
+    bench.photo(oiled, day=1)
+
+    with pytest.raises(BadInput, match="earlier inspection"):
+        find_wet_regions(project, first)
+
+
+def test_a_search_can_be_stopped(project, oiled):
+    bench = Bench(project)
+    bench.photo(DRY, day=0)
+    after = bench.photo(oiled, day=1)
+    told = itertools.count()
+
+    def stop(done, total, what):
+        assert 0 <= done <= total
+        if next(told) > 30:
+            raise Cancelled
+
+    with pytest.raises(Cancelled):
+        find_wet_regions(project, after, progress=stop)
