@@ -132,6 +132,22 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="table of the places: id,x,y in pixels of REFERENCE seen upright",
     )
     _json(align)
+    wet = _command(
+        commands, "wet", "wetting:wet", "tell which areas of a photo became wet since earlier ones"
+    )
+    wet.add_argument("before", metavar="BEFORE", nargs="+", help="earlier photos, oldest first")
+    wet.add_argument("after", metavar="AFTER", help="the photo to search")
+    wet.add_argument(
+        "--mask", metavar="OUT.png", help="write a picture of them; nothing is overwritten"
+    )
+    wet.add_argument(
+        "--target-mm",
+        metavar="MM",
+        type=float,
+        default=30.0,
+        help="side of the black square of a printed target in AFTER (default: %(default)g)",
+    )
+    _json(wet)
 
 
 def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:

@@ -31,11 +31,15 @@ def shrunk(rgb: NDArray[np.uint8], side_px: int) -> NDArray[np.uint8]:
     return np.array(image, dtype=np.uint8, order="C")
 
 
-def encode_png(rgb: NDArray[np.uint8]) -> bytes:
-    """Return the bytes of a PNG file with exactly this (rows, cols, 3) RGB picture."""
+def encode_png(picture: NDArray[np.uint8]) -> bytes:
+    """Return the bytes of a PNG file with exactly this picture.
+
+    Args:
+        picture: (rows, cols, 3) RGB or (rows, cols) grey.
+    """
     file = io.BytesIO()
     # A low level: a frame of a video shrinks little further, and somebody waits for it.
-    Image.fromarray(rgb).save(file, "PNG", compress_level=3)
+    Image.fromarray(picture).save(file, "PNG", compress_level=3)
     return file.getvalue()
 
 

@@ -273,9 +273,7 @@ def station_words(station: float | None) -> str:
     >>> station_words(4.6), station_words(6.02), station_words(None)
     ('bolt 4.6', 'bolt 6', 'place unknown')
     """
-    if station is None:
-        return "place unknown"
-    return f"bolt {round(station, 1):g}"
+    return "place unknown" if station is None else f"bolt {round(station, 1):g}"
 
 
 def deviation_sentence(deviation: Deviation) -> str:

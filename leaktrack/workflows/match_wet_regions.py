@@ -19,6 +19,15 @@ _SIGMAS = 2.0
 _LEAST_REACH_PX = 8.0
 """Own judgement: a person hardly clicks a source more exactly than that."""
 
+LEAST_CHANCE = 0.33
+"""Less likely changes are not proposed. Own judgement: below, most proposals waste a person's look;
+it is where "about as likely as not" begins."""
+
+
+def worth_a_look(regions: Sequence[WetRegion]) -> tuple[WetRegion, ...]:
+    """Return the regions that are likely enough to ask a person about."""
+    return tuple(one for one in regions if one.score >= LEAST_CHANCE)
+
 
 def match_wet_regions(
     photo_id: UUID,
@@ -34,13 +43,13 @@ def match_wet_regions(
 
     Args:
         photo_id: The photo.
-        regions: What was found in it, likeliest first.
+        regions: What was found in it, likeliest first; unlikely ones are left out.
         marks: The marks that it has.
         carried: The leaks it has no mark of, at their places in it.
     """
     waiting = list(carried)
     found = []
-    for region in regions:
+    for region in worth_a_look(regions):
         if any(_lies_on(region, mark.source_px, mark.outline_px) for mark in marks):
             continue
         leak = _nearest(region, waiting)

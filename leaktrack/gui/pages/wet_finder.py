@@ -10,6 +10,7 @@ from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.wet_search import WetSearch
 from leaktrack.workflows.find_wet_regions import find_wet_regions
+from leaktrack.workflows.match_wet_regions import worth_a_look
 
 
 class WetFinder(QObject):
@@ -83,7 +84,7 @@ class WetFinder(QObject):
                 "This photo could not be laid over an earlier one, so nothing was searched. "
                 "Look yourself."
             )
-        if not search.regions:
+        if not worth_a_look(search.regions):
             sentences = [self.tr("Nothing found that looks newly wet; look yourself.")]
         elif not waiting:
             sentences = [self.tr("All that was found is answered. Look yourself at the rest.")]

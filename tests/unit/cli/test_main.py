@@ -24,6 +24,7 @@ COMMANDS = (
     "report",
     "check",
     "align",
+    "wet",
 )
 
 
@@ -53,6 +54,8 @@ def test_every_command_explains_itself(command, capsys):
         ["trace", "here", "--leak", "two"],
         ["report", "here", "--paper", "A5"],
         ["align", "one.jpg", "other.jpg"],
+        ["wet", "one.jpg"],
+        ["wet", "one.jpg", "other.jpg", "--target-mm", "wide"],
     ],
 )
 def test_wrong_usage_is_status_2_and_prints_no_result(arguments, capsys):

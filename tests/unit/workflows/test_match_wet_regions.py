@@ -113,10 +113,18 @@ def test_a_suggested_leak_can_be_taken_off():
     assert (new.leak, new.source_px.y, new.key) == (None, 300, proposal.key)
 
 
+def test_what_is_unlikely_is_not_asked_about():
+    regions = [region(200, 300, 0.33), region(500, 300, 0.32)]
+
+    proposals = match_wet_regions(PHOTO, regions, [], [])
+
+    assert [each.found for each in proposals] == regions[:1]
+
+
 def test_a_region_found_again_has_the_same_key_and_another_one_has_not():
     first, again, other = (
         match_wet_regions(PHOTO, [each], [], [])[0].key
-        for each in (region(200, 300), region(200, 300, 0.2), region(201, 300))
+        for each in (region(200, 300), region(200, 300, 0.4), region(201, 300))
     )
 
     assert first == again != other
