@@ -18,7 +18,7 @@ _LIMITS = (-1.5, 0.0, 1.5, 3.0)
 _PEAK_ABOVE = 1.0
 _MOST_AT_ONCE = 40
 _HELD_SHARE = 0.8
-_SIMPLER_BY_PX = 0.7
+_SIMPLER_BY_PX = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,8 +96,17 @@ def outline_of(region: Candidate, px: float) -> Outline:
 
 
 def outlines_of(where: Bools, px: float, least_px: float) -> tuple[Outline, ...]:
-    """Return the outlines of all parts of a map that are large enough; holes are filled."""
-    count, labels, boxes, _ = cv2.connectedComponentsWithStats(where.astype(np.uint8))
+    """Return the outlines of all parts of a map that are large enough.
+
+    A part with holes, such as a frame, is slit open to each of them: one outline holds no hole.
+    """
+    slit = where.astype(np.uint8)
+    shapes, tree = cv2.findContours(slit, cv2.RETR_CCOMP, cv2.CHAIN_APPROX_NONE)
+    for shape, links in zip(shapes, tree[0] if tree is not None else (), strict=True):
+        if links[3] >= 0 and cv2.contourArea(shape) >= least_px:
+            x, y = (int(value) for value in shape[shape[:, 0, 1].argmin(), 0])
+            slit[_last_gap(where[:, x], y) : y + 1, x : x + 2] = 0
+    count, labels, boxes, _ = cv2.connectedComponentsWithStats(slit)
     found = []
     for label in range(1, count):
         left, top, width, height, area = (int(value) for value in boxes[label])
@@ -107,16 +116,27 @@ def outlines_of(where: Bools, px: float, least_px: float) -> tuple[Outline, ...]
     return tuple(found)
 
 
+def _last_gap(column: Bools, row: int) -> int:
+    """Return where the run of True that holds or ends at a row begins."""
+    gaps = np.flatnonzero(~column[:row])
+    return int(gaps[-1]) + 1 if len(gaps) else 0
+
+
 def _outline(mask: Mask, left: int, top: int, px: float) -> Outline:
     """Return the outline through the outer rims of the pixels, not through their centres."""
     fourfold = cv2.resize(mask, None, fx=4, fy=4, interpolation=cv2.INTER_NEAREST)
-    smooth = cv2.GaussianBlur(fourfold.astype(np.float32), (0, 0), 2.0) > 0.5
-    shapes, _ = cv2.findContours(smooth.astype(np.uint8), cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
-    if not shapes:  # so thin that smoothing took it away
-        shapes, _ = cv2.findContours(fourfold, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
+    smooth = (cv2.GaussianBlur(fourfold.astype(np.float32), (0, 0), 2.0) > 0.5).astype(np.uint8)
+    if not smooth.any():  # so thin that smoothing took it away
+        smooth = np.asarray(fourfold, np.uint8)
+    # Contours run through the centres of the outermost pixels. One row and column more, and half
+    # a pixel back, and they run along their outer rims.
+    wide = cv2.dilate(smooth, np.ones((2, 2), np.uint8), anchor=(1, 1))
+    shapes, _ = cv2.findContours(wide, cv2.RETR_EXTERNAL, cv2.CHAIN_APPROX_NONE)
     longest = max(shapes, key=cv2.contourArea)
     corners = cv2.approxPolyDP(longest, 4 * _SIMPLER_BY_PX, closed=True).reshape(-1, 2)
-    small = (corners + 0.5) / 4 - 0.5 + (left, top)
+    if len(corners) < 3:
+        corners = longest.reshape(-1, 2)
+    small = corners / 4 - 0.5 + (left, top)
     return tuple(PointPx(float(x), float(y)) for x, y in (small + 0.5) * px - 0.5)
 
 

@@ -61,7 +61,9 @@ _BURNT = 247  # of 255, in all colours
 _SLACK_PX, _NEAR_PX = 2, 8  # so far places are off, mostly and at worst
 _AROUND_PX = 20.0
 _TALL_PX = (7, 25, 31)  # width, height, and the width of what is beside it
-_LIKENESS_PX = (4.0, 10.0)
+LIKENESS_PX = (4.0, 10.0)
+"""How far round a pixel textures are compared."""
+
 _LEAST_SPREAD = 0.03
 _MOST_DOUBT_PX = 8.0
 _BOXES_FROM_PX = 3.0
@@ -162,8 +164,8 @@ def clues(after: Look, before: Look, doubt_px: Floats) -> Iterator[Floats]:
     for name in ("fine", "coarse", "redder", "yellower", "tall"):
         yield getattr(after, name)
         yield getattr(before, name)
-    for window_px in _LIKENESS_PX:
-        yield _likeness(after.tone, before.tone, window_px)
+    for window_px in LIKENESS_PX:
+        yield likeness(after.tone, before.tone, window_px)
     yield after.rough - before.rough
     yield after.rough
     yield after.gloss - before.gloss
@@ -194,8 +196,8 @@ def _median(picture: Floats, window_px: int) -> Floats:
     return np.asarray(cv2.resize(calm, (cols, rows), interpolation=cv2.INTER_LINEAR), np.float32)
 
 
-def _likeness(one: Floats, other: Floats, window_px: float) -> Floats:
-    """Return how alike the texture of two pictures is: their correlation, -1 to 1."""
+def likeness(one: Floats, other: Floats, window_px: float = LIKENESS_PX[-1]) -> Floats:
+    """Return how alike the texture of two pictures is, round each pixel: their correlation."""
     one_off, other_off = one - _soft(one, window_px), other - _soft(other, window_px)
     together = _soft(one_off * other_off, window_px)
     spreads = np.abs(_soft(one_off**2, window_px) * _soft(other_off**2, window_px))

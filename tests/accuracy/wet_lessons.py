@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.bounding import Candidate, candidates
+from leaktrack.imaging.gathering import evidence_of, prepared
 from leaktrack.imaging.ranking import region_clues
-from leaktrack.imaging.wetting import LEAST_REGION_PX, chosen, evidence_of, prepared
+from leaktrack.imaging.wetting import LEAST_REGION_PX, chosen
 from leaktrack.model.wet_search import WetKind
 from tests.accuracy.small_network import Logistic, Network, learnt_logistic
 from tests.accuracy.truth import TrueZone
