@@ -2,7 +2,8 @@
 
 ``find_wet_regions(project, after_photo_id, before_photo_ids=None, progress=silent)`` for a project,
 ``find_wet_in_files(before, after, matcher, target_side_mm=30.0, progress=silent)`` for plain files.
-Both return a ``WetSearch``: proposals, likeliest first; nothing is recorded.
+Both return a ``WetSearch``: proposals, likeliest first; nothing is recorded. A photo under an
+ultraviolet lamp is searched for dye that glows, and compared with nothing.
 """
 
 import tempfile
@@ -23,6 +24,7 @@ from leaktrack.model.wet_search import WetRegion, WetSearch
 from leaktrack.workflows.align_files import readable_file
 from leaktrack.workflows.align_photos import alignment_of, placing_of
 from leaktrack.workflows.find_features import ReadablePhoto, readable
+from leaktrack.workflows.find_glowing_regions import glow_search, light_of
 from leaktrack.workflows.measure_scale import scale_in, scale_of
 from leaktrack.workflows.project import Progress, Project, silent
 
@@ -68,6 +70,10 @@ def find_wet_regions(
         else:
             before = [records.get(Photo, photo_id) for photo_id in before_photo_ids]
         lines = records.all(JointLine, photo_id=after.id)
+        look = records.get(Inspection, after.inspection_id) if after.inspection_id else None
+    glowing = glow_search(project.photo_path(after), light_of(after, look))
+    if glowing is not None:
+        return _measured(glowing, scale_of(project, after.id), after.mm_per_px)
     if not before:
         raise BadInput(
             f"There is nothing to compare {after.original_name} with. Nothing was changed. Add a "
@@ -111,6 +117,9 @@ def find_wet_in_files(
     if not before:
         raise BadInput("A photo cannot be compared with nothing. Give an earlier photo as well.")
     scale = scale_in(after, target_side_mm)
+    glowing = glow_search(after)
+    if glowing is not None:
+        return _measured(glowing, scale)
     others, this = [readable_file(path) for path in before], readable_file(after)
     with tempfile.TemporaryDirectory() as folder:
         kept = cache_folder or Path(folder)
