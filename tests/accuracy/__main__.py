@@ -11,19 +11,23 @@ from tests.accuracy import (
     learn_weights,
     measure_align,
     measure_doubt,
+    measure_glow,
     measure_grow,
     measure_likeness,
     measure_quality,
+    measure_scale,
 )
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
 
 MEASURES = {
     "align": measure_align.report,
+    "glow": measure_glow.report,
     "grow": measure_grow.report,
     "likeness": measure_likeness.report,
     "learn": learn_weights.report,
     "doubt": measure_doubt.report,
     "quality": measure_quality.report,
+    "scale": measure_scale.report,
 }
 
 
