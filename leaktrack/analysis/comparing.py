@@ -1,5 +1,7 @@
 """What changed between two inspections?"""
 
+from math import hypot
+
 from leaktrack.model.comparison import Change, Sighting
 from leaktrack.model.leak import SeepageGrade, wetness
 
@@ -7,13 +9,18 @@ from leaktrack.model.leak import SeepageGrade, wetness
 # and scales taken in tilted planes, differ by about this much. Own judgement.
 AREA_TOLERANCE = 1.25
 
+# Where both areas have standard deviations, they differ if they do by so many of their difference.
+# Two hold 95 of 100 of normal errors.
+SIGMAS = 2.0
+
 
 def change(before: Sighting, after: Sighting) -> Change:
     """Return how a leak fared; not seen if either inspection could not see it.
 
     The grade decides. Between equal grades the wet areas decide, where both are known in mm2: an
-    area in pixels depends on how near the camera stood. A leak of which nothing was noticed before,
-    though its zone was photographed, is new once it is wet.
+    area in pixels depends on how near the camera stood. They must differ by two standard deviations
+    of their difference where these are known, else by a quarter. A leak of which nothing was
+    noticed before, though its zone was photographed, is new once it is wet.
     """
     was, now = wetness(before.grade), wetness(after.grade)
     if now is None:
@@ -26,7 +33,7 @@ def change(before: Sighting, after: Sighting) -> Change:
         return Change.NEW
     if now != was:
         return Change.GROWING if now > was else Change.SHRINKING
-    return _change_of_area(before.area_mm2, after.area_mm2)
+    return _change_of_area(before, after)
 
 
 def is_wet(grade: SeepageGrade) -> bool:
@@ -34,11 +41,15 @@ def is_wet(grade: SeepageGrade) -> bool:
     return (wetness(grade) or 0) > 0
 
 
-def _change_of_area(before_mm2: float | None, after_mm2: float | None) -> Change:
-    if before_mm2 is None or after_mm2 is None:
+def _change_of_area(before: Sighting, after: Sighting) -> Change:
+    was, now = before.area_mm2, after.area_mm2
+    if was is None or now is None:
         return Change.STEADY
-    if after_mm2 > before_mm2 * AREA_TOLERANCE:
+    if before.area_sigma_mm2 is not None and after.area_sigma_mm2 is not None:
+        least = SIGMAS * hypot(before.area_sigma_mm2, after.area_sigma_mm2)
+        is_larger, is_smaller = now - was > least, was - now > least
+    else:
+        is_larger, is_smaller = now > was * AREA_TOLERANCE, was > now * AREA_TOLERANCE
+    if is_larger:
         return Change.GROWING
-    if before_mm2 > after_mm2 * AREA_TOLERANCE:
-        return Change.SHRINKING
-    return Change.STEADY
+    return Change.SHRINKING if is_smaller else Change.STEADY

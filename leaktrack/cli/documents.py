@@ -76,7 +76,9 @@ def _sighting(sighting: Sighting) -> Document:
         "word": word(sighting.grade),
         "nothing_noticed": sighting.nothing_noticed,
         "area_mm2": sighting.area_mm2,
+        "area_sigma_mm2": sighting.area_sigma_mm2,
         "extent_mm": sighting.extent_mm,
+        "extent_sigma_mm": sighting.extent_sigma_mm,
     }
 
 

@@ -10,7 +10,13 @@ from leaktrack.cli.telling_summary import tell_summary
 from leaktrack.model.engine import Engine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
-from leaktrack.workflows import compare_inspections, plan_redo, show_project, trace_leak
+from leaktrack.workflows import (
+    compare_inspections,
+    measure_sightings,
+    plan_redo,
+    show_project,
+    trace_leak,
+)
 from leaktrack.workflows.check_project import CheckReport
 from leaktrack.workflows.check_project import check as checked
 from leaktrack.workflows.project import Project
@@ -33,9 +39,11 @@ def compare(args: Namespace) -> int:
         engine = choosing.engine(project, args.engine)
         before, after = _two_inspections(project, engine, args)
         zone = None if args.zone is None else choosing.zone(project, engine, args.zone)
-        comparison = compare_inspections.compare(
+        compared = compare_inspections.compare(
             project, before.id, after.id, zone.id if zone else None
         )
+        with ProgressLine("Measuring") as progress:
+            comparison = measure_sightings.measured(project, compared, progress)
         if args.json:
             inspections = {one.id: one for one in choosing.inspections(project, engine)}
             zones = {one.id: one for one in choosing.zones(project, engine)}

@@ -120,8 +120,19 @@ def sighting_words(sighting: Sighting) -> str:
     """Return what an inspection saw of a leak."""
     if sighting.nothing_noticed:
         return "nothing noticed"
-    area = f", {sighting.area_mm2:.0f} mm2" if sighting.area_mm2 else ""
-    return f"{grade_words(sighting.grade)}{area}"
+    words = [grade_words(sighting.grade)]
+    if sighting.area_px is not None:
+        words.append(_with_doubt(sighting.area_mm2, sighting.area_sigma_mm2, "mm2"))
+    if sighting.extent_mm is not None:
+        words.append(f"{_with_doubt(sighting.extent_mm, sighting.extent_sigma_mm, 'mm')} long")
+    return ", ".join(words)
+
+
+def _with_doubt(value: float | None, sigma: float | None, unit: str) -> str:
+    """Return a measure with one standard deviation; "-" where no scale tells."""
+    if value is None:
+        return "-"
+    return f"{value:.0f} {unit}" if sigma is None else f"{value:.0f} +- {sigma:.0f} {unit}"
 
 
 def _names(project: Project) -> dict[UUID, str]:

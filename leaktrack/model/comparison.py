@@ -29,6 +29,9 @@ class Sighting:
         nothing_noticed: There is no mark, but the zone was photographed and nobody had marked this
             leak by then; so it was not noticed there, which is less than seen to be dry.
         area_mm2: Wet area, where that photo has a scale.
+        extent_mm: How long it is, likewise.
+        area_sigma_mm2: One standard deviation of the area; None where that is not known.
+        extent_sigma_mm: The same of how long it is.
     """
 
     inspection_id: UUID
@@ -38,6 +41,8 @@ class Sighting:
     area_mm2: float | None = None
     extent_mm: float | None = None
     nothing_noticed: bool = False
+    area_sigma_mm2: float | None = None
+    extent_sigma_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

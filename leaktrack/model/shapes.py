@@ -98,8 +98,20 @@ def extent_px(outline: Sequence[PointPx]) -> float:
     >>> extent_px([PointPx(0, 0), PointPx(4, 0), PointPx(4, 3), PointPx(2, 1)])
     5.0
     """
+    if not outline:
+        return 0.0
+    one, other = longest_way(outline)
+    return one.distance_px(other)
+
+
+def longest_way(outline: Sequence[PointPx]) -> tuple[PointPx, PointPx]:
+    """Return the two corners that are furthest from each other; there must be one at least.
+
+    >>> longest_way([PointPx(0, 0), PointPx(4, 0), PointPx(4, 3), PointPx(2, 1)])
+    (PointPx(x=0, y=0), PointPx(x=4, y=3))
+    """
     hull = _hull(outline)  # a grown outline has hundreds of corners, its hull a few dozen
-    return max((a.distance_px(b) for a in hull for b in hull), default=0.0)
+    return max(((a, b) for a in hull for b in hull), key=lambda pair: pair[0].distance_px(pair[1]))
 
 
 def _hull(points: Sequence[PointPx]) -> list[PointPx]:

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QAbstractItemModelTester
 
 from leaktrack.gui.item_models.changes_model import ChangesModel
-from leaktrack.gui.pages import laying_over
+from leaktrack.gui.pages import compare_page, laying_over
 from leaktrack.gui.pages.blinker import FASTEST_HZ
 from leaktrack.gui.pages.compare_page import ComparePage
 from leaktrack.gui.pages.inspection_pairs import unlike
@@ -344,26 +344,44 @@ def test_the_table_says_before_after_and_change_in_words(page, session, inspecte
 
     session.do("mark", added(mark))
 
-    assert table_texts(page) == [["1", "2 seep", "4 drip", "growing"]]
+    assert table_texts(page) == [["1", "2 seep\n– mm² (no scale)", "4 drip", "growing"]]
 
 
 def test_a_leak_that_nobody_saw_is_said_to_be_not_seen(page):
-    assert table_texts(page) == [["1", "2 seep", "not seen", "not seen"]]
+    assert table_texts(page) == [["1", "2 seep\n– mm² (no scale)", "not seen", "not seen"]]
 
 
-def test_a_known_area_stands_below_the_grade(page, session, inspected):
+def test_a_known_area_and_length_stand_below_the_grade(page, session, inspected):
     photo = inspected.cover_first
 
     session.do("scale", replaced(photo, replace(photo, mm_per_px=0.1)))
 
-    assert table_texts(page)[0][1] == "2 seep\n40 mm²"
+    assert table_texts(page)[0][1] == "2 seep\n40 mm²\n9 mm long"
+
+
+def test_a_measured_area_is_told_with_its_standard_deviation(
+    qtbot, session, inspected, told_state, monkeypatch
+):
+    def at_once(_project, comparison, _progress):
+        (one,) = comparison.changes
+        measures = {"area_mm2": 38.24, "area_sigma_mm2": 1.63, "extent_mm": 9.1}
+        before = replace(one.before, extent_sigma_mm=0.4, **measures)
+        return replace(comparison, changes=(replace(one, before=before),))
+
+    monkeypatch.setattr(compare_page, "measured", at_once)
+    page = shown_page(qtbot, session, inspected)
+
+    qtbot.waitUntil(
+        lambda: table_texts(page)[0][1] == "2 seep\n38.2 ± 1.6 mm²\n9.1 ± 0.4 mm long",
+        timeout=5_000,
+    )
 
 
 def test_a_row_is_read_out_as_one_sentence(page):
     cell = page.table.changes.index(0, 0)
 
     assert cell.data(Qt.ItemDataRole.AccessibleTextRole) == (
-        "Leak 1, Bank 1 cover: not seen; before 2 seep, after not seen"
+        "Leak 1, Bank 1 cover: not seen; before 2 seep, – mm² (no scale), after not seen"
     )
 
 

@@ -26,6 +26,22 @@ ICONS = {
 }
 
 
+_FINEST_WHOLE = 2.0
+"""From this standard deviation on, a figure behind the point says nothing."""
+
+
+def with_doubt(value: float, sigma: float | None, unit: str) -> str:
+    """Return a measure with one standard deviation, no finer than that makes sense.
+
+    >>> with_doubt(504.6, 41.2, "mm²"), with_doubt(38.2, 1.64, "mm²"), with_doubt(94.4, None, "mm²")
+    ('505 ± 41 mm²', '38.2 ± 1.6 mm²', '94 mm²')
+    """
+    if sigma is None:
+        return f"{number_text(value, 0)} {unit}"
+    decimals = 0 if sigma >= _FINEST_WHOLE else 1
+    return f"{number_text(value, decimals)} ± {number_text(sigma, decimals)} {unit}"
+
+
 class ChangeColumn(IntEnum):
     """What stands in which column."""
 
@@ -112,10 +128,15 @@ class ChangesModel(QAbstractTableModel):
     def _sighting_text(self, sighting: Sighting, separator: str) -> str:
         if sighting.grade is SeepageGrade.NOT_SEEN and sighting.nothing_noticed:
             return self.tr("nothing noticed")
-        text = grade_words(sighting.grade)
-        if sighting.area_mm2 is None:
-            return text
-        return f"{text}{separator}{number_text(sighting.area_mm2, 0)} mm²"
+        words = [grade_words(sighting.grade)]
+        if sighting.area_mm2 is not None:
+            words.append(with_doubt(sighting.area_mm2, sighting.area_sigma_mm2, "mm²"))
+            if sighting.extent_mm is not None:
+                extent = with_doubt(sighting.extent_mm, sighting.extent_sigma_mm, "mm")
+                words.append(self.tr("%s long") % extent)
+        elif sighting.area_px is not None:
+            words.append(self.tr("– mm² (no scale)"))
+        return separator.join(words)
 
     def _sentence(self, row: ChangeRow) -> str:
         change = row.change

@@ -1,10 +1,13 @@
 """The compare page: two inspections of a zone, their photos and their leaks."""
 
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
+from leaktrack.gui.background import Job
 from leaktrack.gui.forms.choice_fields import CalmComboBox
 from leaktrack.gui.item_models.changes_model import ChangeRow
 from leaktrack.gui.look.panels import Card, EmptyState, Heading, ScrolledPage, TonedLabel, row_with
@@ -15,12 +18,13 @@ from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.pages.photo_comparison import PhotoComparison
 from leaktrack.gui.pages.places import inspection_name, inspection_names, zone_names
 from leaktrack.gui.session import Session
-from leaktrack.model.comparison import LeakChange
-from leaktrack.model.errors import BadInput
+from leaktrack.model.comparison import Comparison, LeakChange
+from leaktrack.model.errors import BadInput, Cancelled
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.compare_inspections import best_photo_pairs, compare
+from leaktrack.workflows.measure_sightings import measured
 
 
 class ComparePage(LazyPage):
@@ -30,6 +34,8 @@ class ComparePage(LazyPage):
         super().__init__(session)
         self._inspections: tuple[Inspection, Inspection] | None = None
         self._zone_id: UUID | None = None
+        self._compared: Comparison | None = None
+        self._measuring: Job | None = None
         self.earlier_box = _box(self.tr("Earlier inspection"))
         self.later_box = _box(self.tr("Later inspection"))
         self.pair_box = _box(self.tr("Pair of photos"))
@@ -66,6 +72,13 @@ class ComparePage(LazyPage):
         sentences = unlike(before, after, self.session.settings.units)
         self.unlike.setText("\n".join(f"• {sentence}." for sentence in sentences))
         self.unlike_card.setVisible(bool(sentences))
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Drop the measuring that nobody waits for any more; it is taken up on coming back."""
+        if self._measuring is not None:
+            self._drop_measuring()
+            self._is_stale = True
+        super().hideEvent(event)
 
     def _show_zone(self, before: Inspection, after: Inspection) -> None:
         zones = zone_names(self.session.project, self.session.engine_id)
@@ -123,11 +136,43 @@ class ComparePage(LazyPage):
     def _show_changes(self, before: Inspection, after: Inspection) -> None:
         zone_id = None if self.all_box.isChecked() else self._zone_id
         found = compare(self.session.project, before.id, after.id, zone_id)
+        self._show_rows(found)
+        self._measure(found)
+
+    def _show_rows(self, found: Comparison) -> None:
         zones = zone_names(self.session.project, self.session.engine_id)
         rows = [ChangeRow(each, zones.get(each.leak.zone_id, "")) for each in found.changes]
         self.table.set_rows(rows, self.session.leak_id)
         self.table.setVisible(bool(rows))
         self.no_leaks.setVisible(not rows)
+
+    def _measure(self, found: Comparison) -> None:
+        """Measure the wet areas at the targets in their photos; the table is told again then."""
+        self._drop_measuring()
+        project = self.session.project
+
+        def work() -> Comparison:
+            return measured(project, found, lambda *_: self._go_on(found))
+
+        self._compared = found
+        self._measuring = self.session.background.run(
+            work, then=partial(self._on_measured, found), owner=self
+        )
+
+    def _drop_measuring(self) -> None:
+        self._compared = None
+        if self._measuring is not None:
+            self._measuring.cancel()
+            self._measuring = None
+
+    def _go_on(self, found: Comparison) -> None:
+        if found is not self._compared:
+            raise Cancelled("measuring")
+
+    def _on_measured(self, found: Comparison, measures: Comparison) -> None:
+        if found is self._compared:
+            self._measuring = None
+            self._show_rows(measures)
 
     def _on_inspection_chosen(self) -> None:
         earlier, later = self.earlier_box.currentData(), self.later_box.currentData()

@@ -75,3 +75,15 @@ def test_a_larger_area_does_not_outweigh_a_lower_grade():
 @pytest.mark.parametrize("seen", [DRY, SEEP, DRIP])
 def test_comparing_a_sighting_with_itself_shows_nothing_worse(seen):
     assert change(seen, seen) in (Change.STEADY, Change.STILL_DRY)
+
+
+@pytest.mark.parametrize(
+    ("after_mm2", "expected"),
+    [(128, Change.GROWING), (112, Change.STEADY), (92, Change.STEADY), (70, Change.SHRINKING)],
+)
+def test_areas_with_standard_deviations_must_differ_by_two_of_their_difference(after_mm2, expected):
+    """5 and 12 mm2 make 13 mm2 of their difference (5, 12, 13: Pythagoras), so 26 mm2 count."""
+    before = Sighting(INSPECTION, SeepageGrade.SEEP, area_mm2=100, area_sigma_mm2=5)
+    after = Sighting(INSPECTION, SeepageGrade.SEEP, area_mm2=after_mm2, area_sigma_mm2=12)
+
+    assert change(before, after) is expected
