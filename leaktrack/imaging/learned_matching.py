@@ -64,6 +64,15 @@ class Features:
             is_kept &= [cv2.pointPolygonTest(sheet, (x, y), False) < 0 for x, y in self.xy.tolist()]
         return Features(self.xy[is_kept], self.descriptors[is_kept], self.size)
 
+    def strongest(self, most: int) -> "Features":
+        """Return them without the weakest."""
+        return Features(self.xy[:most], self.descriptors[:most], self.size)
+
+    def moved(self, x: float, y: float) -> "Features":
+        """Return them that much farther to the right and down."""
+        xy = self.xy + np.array([x, y], np.float32)
+        return Features(xy, self.descriptors, self.size)
+
     def to_bytes(self) -> bytes:
         """Return them as bytes for a cache; descriptors lose what does not matter."""
         file = io.BytesIO()
@@ -99,19 +108,28 @@ class LearnedMatcher:
         self._loading = threading.Lock()
         self._sessions: dict[str, ort.InferenceSession] = {}
 
-    def features(self, rgb: Rgb, size: tuple[int, int] | None = None) -> Features:
+    def features(
+        self,
+        rgb: Rgb,
+        size: tuple[int, int] | None = None,
+        *,
+        longest_px: int = NETWORK_WIDTH_PX,
+        most: int = MOST_POINTS,
+    ) -> Features:
         """Return the distinct points of a photo.
 
         Args:
             rgb: The upright photo, or a smaller decode of it.
             size: Width and height of the full photo; None: ``rgb`` is the full photo.
+            longest_px: Longer side of the picture that the network sees.
+            most: How many points at most.
         """
         rows, cols = rgb.shape[:2]
         full = size or (cols, rows)
-        picture = _network_picture(rgb)
+        picture = _network_picture(rgb, longest_px)
         wanted = ["descriptors", "heat", "reliability"]
         descriptors, heat, reliability = self._run("xfeat.onnx", wanted, {"image": picture})
-        at, found = _selected(descriptors, heat, reliability)
+        at, found = _selected(descriptors, heat, reliability, most)
         height, width = picture.shape[2:]
         to_full = np.array([full[0] / width, full[1] / height], np.float32)
         return Features((at + 0.5) * to_full - 0.5, found, full)
@@ -152,12 +170,12 @@ def _session(path: Path) -> ort.InferenceSession:
     return ort.InferenceSession(path, options, providers=["CPUExecutionProvider"])
 
 
-def _network_picture(rgb: Rgb) -> Floats:
+def _network_picture(rgb: Rgb, longest_px: int) -> Floats:
     """Return the picture as the backbone wants it: the mean of R, G and B, 0 to 1."""
     rows, cols = rgb.shape[:2]
     longest = max(rows, cols)
     width, height = (
-        max(_SIDE_STEP_PX, round(side * NETWORK_WIDTH_PX / longest / _SIDE_STEP_PX) * _SIDE_STEP_PX)
+        max(_SIDE_STEP_PX, round(side * longest_px / longest / _SIDE_STEP_PX) * _SIDE_STEP_PX)
         for side in (cols, rows)
     )
     way = cv2.INTER_AREA if width < cols else cv2.INTER_LINEAR
@@ -165,7 +183,9 @@ def _network_picture(rgb: Rgb) -> Floats:
     return np.ascontiguousarray(small.mean(axis=2)[None, None] / np.float32(255))
 
 
-def _selected(descriptors: Floats, heat: Floats, reliability: Floats) -> tuple[Floats, Floats]:
+def _selected(
+    descriptors: Floats, heat: Floats, reliability: Floats, most: int
+) -> tuple[Floats, Floats]:
     """Return the strongest peaks, (N, 2) in px of the network's picture, with descriptors."""
     heat = heat[0, 0]
     height, width = heat.shape
@@ -176,7 +196,7 @@ def _selected(descriptors: Floats, heat: Floats, reliability: Floats) -> tuple[F
     to_cell = np.array([width, height], np.float32) / _CELL_PX / np.array([width - 1, height - 1])
     cell = (at * to_cell - 0.5).astype(np.float32)
     score = heat[y, x] * _sampled(reliability[0], cell, is_cubic=False)[:, 0]
-    order = np.argsort(-score, kind="stable")[:MOST_POINTS]
+    order = np.argsort(-score, kind="stable")[:most]
     order = order[score[order] > 0]
     found = _sampled(descriptors[0], cell[order], is_cubic=True)
     found /= np.linalg.norm(found, axis=1, keepdims=True).clip(1e-12)

@@ -6,11 +6,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from leaktrack.imaging.reading import read_upright
 from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.find_features import ReadablePhoto, features_in, readable
+from leaktrack.workflows.find_features import ReadablePhoto, readable, sight_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
@@ -18,8 +17,6 @@ if TYPE_CHECKING:
     from leaktrack.imaging.overlaying import Placing
 
 _STEPS = 4
-_DECODED_PX = 1600
-"""Enough to look closely: that is done at about a thousand pixels."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,19 +112,20 @@ def placing_of(
     """
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.aligning import AlignmentState, align
+    from leaktrack.imaging.framing import framed
+    from leaktrack.imaging.matching import matched
     from leaktrack.imaging.refining import refined
-    from leaktrack.imaging.turning import matched_turned
 
     progress(0, _STEPS, here.name)
-    found = features_in(here, matcher, cache_folder)
+    reference = sight_of(here, matcher, cache_folder)
     progress(1, _STEPS, there.name)
-    others = features_in(there, matcher, cache_folder)
+    new = sight_of(there, matcher, cache_folder)
     progress(2, _STEPS, "matching")
-    alignment = align(found, others, matcher.matches(found, others))
-    there_rgb = read_upright(there.path, _DECODED_PX)
+    matches = matched(matcher, reference, new)
+    alignment = align(matches.reference, matches.new, matches.pairs)
     if alignment.state is AlignmentState.FAILED:
-        others, pairs = matched_turned(matcher, found, there_rgb, there.size)
-        alignment = align(found, others, pairs)
+        return framed(alignment, matches.here, matches.there, here.size, there.size)
     progress(3, _STEPS, "looking closely")
-    here_rgb = read_upright(here.path, _DECODED_PX)
-    return refined(alignment, here_rgb, here.size, there_rgb)
+    here_rgb, there_rgb = reference.seen(matches.here), new.seen(matches.there)
+    closely = refined(alignment, here_rgb, matches.here.size, there_rgb)
+    return framed(closely, matches.here, matches.there, here.size, there.size)

@@ -1,6 +1,7 @@
 """Find the distinct points of a photo, once: they are what aligning and recognising photos need."""
 
 from dataclasses import dataclass
+from functools import lru_cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -11,12 +12,12 @@ from leaktrack.workflows.project import Project
 
 if TYPE_CHECKING:
     from leaktrack.imaging.learned_matching import Features, LearnedMatcher
+    from leaktrack.imaging.matching import Sight
 
-_CACHE_VERSION = 2
+_CACHE_VERSION = 3
 """Raise it when features are found in another way: old cache files are then not found any more."""
 
-_DECODED_PX = 2048
-"""The network sees about half of this, and a large JPEG is decoded faster at reduced size."""
+_DECODES_KEPT = 2  # of one photo, while it is matched
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +64,29 @@ def features_in(photo: ReadablePhoto, matcher: "LearnedMatcher", cache_folder: P
     Raises:
         UnreadablePhoto: Its file is missing or damaged.
     """
+    return sight_of(photo, matcher, cache_folder).features
+
+
+def sight_of(photo: ReadablePhoto, matcher: "LearnedMatcher", cache_folder: Path) -> "Sight":
+    """Return a readable photo ready to be matched; what is decoded of it is kept in memory.
+
+    Raises:
+        UnreadablePhoto: Its file is missing or damaged.
+    """
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.learned_matching import Features
+    from leaktrack.imaging.matching import DECODED_PX, Sight
+    from leaktrack.imaging.targeting import squares_seen
+
+    read = lru_cache(_DECODES_KEPT)(partial(read_upright, photo.path))
+
+    def found() -> Features:
+        rgb = read(DECODED_PX)
+        features = matcher.features(rgb, photo.size)
+        return features.outside(squares_seen(rgb, photo.size[0] / rgb.shape[1]))
 
     file = _file(cache_folder, photo.sha256)
-    return cached(file, Features.from_bytes, Features.to_bytes, lambda: _found(photo, matcher))
+    return Sight(cached(file, Features.from_bytes, Features.to_bytes, found), read)
 
 
 def has_features(project: Project, photo: Photo) -> bool:
@@ -101,11 +120,3 @@ def sameness_of(project: Project, one: Photo, other: Photo) -> float:
 
 def _file(cache_folder: Path, sha256: str) -> Path:
     return cache_folder / "features" / sha256[:2] / f"{sha256}-v{_CACHE_VERSION}.npz"
-
-
-def _found(photo: ReadablePhoto, matcher: "LearnedMatcher") -> "Features":
-    from leaktrack.imaging.targeting import squares_seen
-
-    rgb = read_upright(photo.path, _DECODED_PX)
-    found = matcher.features(rgb, photo.size)
-    return found.outside(squares_seen(rgb, photo.size[0] / rgb.shape[1]))

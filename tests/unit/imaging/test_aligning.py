@@ -9,7 +9,6 @@ from leaktrack.imaging.learned_matching import LearnedMatcher
 from leaktrack.imaging.overlaying import laid_over
 from leaktrack.imaging.reading import read_upright
 from leaktrack.imaging.refining import refined
-from leaktrack.imaging.turning import matched_turned
 from leaktrack.model.place import PlaceState
 from leaktrack.places import demo_source, resource
 from tests.pictures import casting, relit, seen_through, tilt
@@ -174,25 +173,6 @@ def test_photos_that_cannot_be_aligned_carry_nothing(matcher, reference, change)
     assert alignment.state is AlignmentState.FAILED
     assert np.isnan(carried.xy).all()
     assert not is_carried(carried).any()
-
-
-@pytest.mark.parametrize("turns", [1, 2, 3])
-def test_a_photo_on_its_side_is_matched_after_turning(matcher, reference, turns):
-    new = np.ascontiguousarray(np.rot90(relit(reference), turns))
-    size = (new.shape[1], new.shape[0])
-    points = grid()
-    last_x, last_y = WIDTH - 1, HEIGHT - 1
-    truth = {
-        1: np.stack([points[:, 1], last_x - points[:, 0]], 1),
-        2: np.stack([last_x - points[:, 0], last_y - points[:, 1]], 1),
-        3: np.stack([last_y - points[:, 1], points[:, 0]], 1),
-    }[turns]
-    seen = matcher.features(reference)
-
-    others, pairs = matched_turned(matcher, seen, new, size)
-    alignment = refined(align(seen, others, pairs), reference, SIZE, new)
-
-    assert np.median(np.linalg.norm(alignment.carry(points).xy - truth, axis=1)) < 0.5
 
 
 @pytest.mark.parametrize("other", ["bank2_cover_i0", "bank2_solenoid_i0", "strainer"])
