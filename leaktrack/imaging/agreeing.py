@@ -25,14 +25,16 @@ _ON_SURFACE = 4.0  # px at 1000
 _DEPTH = 45.0  # px at 1000: depth moves a place no farther off the plane, a like bolt lies beyond
 _LEAST = 15
 
-# Own measurement on 27 rendered photos of seven zones (score = agreeing matches times spread): 42
-# pairs of one zone had 70 and more with a score of 0.46 and more; of 84 pairs of other zones, all
-# but two of one kind of part, the best had 0.29; of 54 mirrored ones, 0.69 with few matches.
+# Own measurement on 27 rendered photos of seven zones, score as below: 42 pairs of one zone had 70
+# agreeing matches and more with a score of 0.46 and more; of 84 pairs of other zones, most of them
+# of one kind of part, the best had 0.30; of 54 mirrored ones, 0.69 with 20 matches, 0.59 with 58.
 LEAST_AGREEING = 45
-LEAST_SCORE = 0.35
+LEAST_SCORE = 0.4
 LEAST_SPREAD = 0.004  # own measurement: 42 pairs of one zone had 0.0046 and more, one row 0.0016
 SURE_SCORE = 1.5
 """From here on it need not be asked whether a mirrored photo agrees just as well."""
+
+_POINTS = 2048  # of each photo; twice as many agree twice as often by chance
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -43,10 +45,12 @@ class Agreement:
         agrees: (K,) which do.
         spread: Over how much of the photo they lie, in the photo where that is less: the area of
             one standard deviation each way, in squares of the longer side.
+        points: Of how many points in each photo the matches were made.
     """
 
     agrees: Mask
     spread: float
+    points: int
 
     @property
     def count(self) -> int:
@@ -56,7 +60,7 @@ class Agreement:
     @property
     def score(self) -> float:
         """How surely both photos show the same place; see ``LEAST_SCORE`` and ``SURE_SCORE``."""
-        return self.count * self.spread
+        return self.count * self.spread * _POINTS / max(self.points, _POINTS)
 
     @property
     def is_same_place(self) -> bool:
@@ -66,7 +70,11 @@ class Agreement:
 
 
 def agreement(
-    here: Points, there: Points, here_size: tuple[int, int], there_size: tuple[int, int]
+    here: Points,
+    there: Points,
+    here_size: tuple[int, int],
+    there_size: tuple[int, int],
+    points: int,
 ) -> Agreement:
     """Return which matches agree with each other.
 
@@ -75,18 +83,20 @@ def agreement(
         there: (K, 2) the same in the other photo.
         here_size: Width and height of the one photo.
         there_size: Width and height of the other photo.
+        points: Of how many points in each photo the matches were made.
     """
     here, there = here * (_UNIT / max(here_size)), there * (_UNIT / max(there_size))
     agrees = np.zeros(len(here), np.bool_)
     for rule in (_like_neighbours, _of_rigid_thing, _near_surface):
         kept = np.flatnonzero(agrees) if agrees.any() else np.arange(len(here))
         if len(kept) < _LEAST:
-            return Agreement(np.zeros(len(here), np.bool_), 0.0)
+            return Agreement(np.zeros(len(here), np.bool_), 0.0, points)
         agrees = np.zeros(len(here), np.bool_)
         agrees[kept[rule(here[kept], there[kept])]] = True
     if agrees.sum() < _LEAST:
-        return Agreement(np.zeros(len(here), np.bool_), 0.0)
-    return Agreement(agrees, min(_spread(here[agrees]), _spread(there[agrees])))
+        return Agreement(np.zeros(len(here), np.bool_), 0.0, points)
+    spread = min(_spread(here[agrees]), _spread(there[agrees]))
+    return Agreement(agrees, spread, points)
 
 
 def _like_neighbours(here: Points, there: Points) -> Mask:

@@ -156,7 +156,10 @@ def matched(matcher: LearnedMatcher, reference: Sight, new: Sight) -> Matches:
 
 
 def _better(one: Matches, other: Matches | None) -> Matches:
-    return other if other is not None and other.agreement.score > one.agreement.score else one
+    if other is None or other.agreement.is_same_place < one.agreement.is_same_place:
+        return one
+    ways = (one, other)
+    return max(ways, key=lambda way: way.agreement.count * way.agreement.spread)
 
 
 def _learned(matcher: LearnedMatcher, one: Features, other: Features) -> Matches:
@@ -168,7 +171,7 @@ def _weighed(
     one: Features, other: Features, pairs: NDArray[np.int64], source: MatchSource
 ) -> Matches:
     here, there = one.xy[pairs[:, 0]].astype(float), other.xy[pairs[:, 1]].astype(float)
-    found = agreement(here, there, one.size, other.size)
+    found = agreement(here, there, one.size, other.size, min(len(one.xy), len(other.xy)))
     whole = Window.whole(one.size), Window.whole(other.size)
     return Matches(one, other, pairs, found, source, 0, *whole)
 

@@ -14,8 +14,10 @@ from tests.accuracy import (
     measure_glow,
     measure_grow,
     measure_likeness,
+    measure_outside,
     measure_quality,
     measure_scale,
+    measure_speed,
 )
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
 
@@ -28,16 +30,22 @@ MEASURES = {
     "doubt": measure_doubt.report,
     "quality": measure_quality.report,
     "scale": measure_scale.report,
+    "speed": measure_speed.report,
 }
+WITHOUT_TRUTH = {"outside": measure_outside.report}
+"""What brings its own."""
 
 
 def main() -> int:
     """Measure and print; return 0, also where there is no truth to measure against."""
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
-    parser.add_argument("what", choices=MEASURES)
+    parser.add_argument("what", choices=[*MEASURES, *WITHOUT_TRUTH])
     parser.add_argument("--truth", help="folder with photos and truth files")
     parser.add_argument("--every", type=int, default=1, help="take only every n-th case")
     chosen = parser.parse_args()
+    if chosen.what in WITHOUT_TRUTH:
+        WITHOUT_TRUTH[chosen.what]()
+        return 0
     folder = truth_folder(chosen.truth)
     if folder is None:
         print(f"Skipped: no truth. Give --truth FOLDER or set {ENVIRONMENT_VARIABLE}.")

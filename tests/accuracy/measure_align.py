@@ -116,6 +116,6 @@ def line(outcomes: Sequence[Outcome]) -> str:
         f"{np.mean(wrong > 20):6.1%}",
         f"{np.mean(wrong < sigma[given]):6.1%}",
         f"{np.mean(wrong < 2 * sigma[given]):6.1%}",
-        f"{np.mean(~is_carried[behind]):6.1%} of {int(behind.sum())}",
+        f"{np.mean(~is_carried[behind]):6.1%} of {behind.sum()}" if behind.any() else "none known",
     )
     return "  ".join(figures)
