@@ -9,6 +9,7 @@ import sys
 
 from tests.accuracy import (
     learn_weights,
+    learn_wet,
     measure_align,
     measure_doubt,
     measure_glow,
@@ -18,6 +19,7 @@ from tests.accuracy import (
     measure_quality,
     measure_scale,
     measure_speed,
+    measure_wet,
 )
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
 
@@ -27,10 +29,13 @@ MEASURES = {
     "grow": measure_grow.report,
     "likeness": measure_likeness.report,
     "learn": learn_weights.report,
+    "learn-wet": learn_wet.report,
     "doubt": measure_doubt.report,
     "quality": measure_quality.report,
     "scale": measure_scale.report,
     "speed": measure_speed.report,
+    "wet": measure_wet.report,
+    "wet-shipped": measure_wet.report_shipped,
 }
 WITHOUT_TRUTH = {"outside": measure_outside.report}
 """What brings its own."""
