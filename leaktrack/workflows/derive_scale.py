@@ -1,12 +1,13 @@
 """Give a photo a scale without a target in it: from bolts, a typed length, or another photo."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 from leaktrack.imaging.reading import focal_35mm
 from leaktrack.model.engine import Bolt, Joint, JointLine, LinePoint
-from leaktrack.model.errors import BadInput
+from leaktrack.model.errors import BadInput, UnreadablePhoto
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit
 from leaktrack.model.shapes import PointPx, length_px
@@ -19,7 +20,51 @@ if TYPE_CHECKING:
     from leaktrack.imaging.projecting import Camera
     from leaktrack.imaging.scaling import Scale
 
+_BY_TARGET = "printed target"
+_MOST_NEIGHBOURS = 2  # so many are tried; each takes seconds
 _STRAIGHT = 1.02  # a stretch of a joint so much longer than straight has no known spacing
+
+
+def find_scale(
+    project: Project,
+    photo_id: UUID,
+    side_mm: float = USUAL_SIDE_MM,
+    progress: Progress = silent,
+) -> Edit:
+    """Return the edit that gives a photo the best scale that can be had without asking anybody.
+
+    That is the target in it; else that of another photo of its zone whose scale was measured by
+    one, carried over; else the measured places of the bolts of a joint whose line is drawn in it.
+
+    Args:
+        project: The open project.
+        photo_id: The photo.
+        side_mm: Printed side of the target's black square.
+        progress: Called between the steps; may raise Cancelled to stop.
+
+    Raises:
+        BadInput: There is none to be had, or the photo's own target cannot be used.
+        Cancelled: Stopped by ``progress``.
+        MissingRecord: There is no such photo.
+        UnreadablePhoto: Its file is missing or damaged.
+    """
+    photo = project.get(Photo, photo_id)
+    own = scale_of(project, photo_id, side_mm)
+    if own is not None and own.to_mm is not None:
+        return given_scale(photo, own, f"{_BY_TARGET}, {side_mm:g} mm")
+    for other in _measured_neighbours(project, photo)[:_MOST_NEIGHBOURS]:
+        with suppress(BadInput, UnreadablePhoto):
+            return carry_scale(project, other.id, photo_id, _side_mm(project, other), progress)
+    for joint_id in _lined_joints(project, photo_id):
+        with suppress(BadInput):
+            return scale_by_bolts(project, photo_id, joint_id)
+    if own is not None:
+        return given_scale(photo, own, _BY_TARGET)  # which says why it cannot be used
+    raise BadInput(
+        f"No printed target is found in {photo.original_name}, and its scale cannot be had "
+        "from another photo of the zone or from measured bolts either. It stays as it was. Lay the "
+        "target flat beside the joint, wholly in the picture, and take another photo."
+    )
 
 
 def scale_by_length(
@@ -174,6 +219,30 @@ def carry_scale(
         )
     source = f"carried from {other.original_name}, printed target, {target_side_mm:g} mm"
     return given_scale(photo, scale, source)
+
+
+def _measured_neighbours(project: Project, photo: Photo) -> list[Photo]:
+    """Return the zone's other photos whose scale is that of a target, the same look's first."""
+    if photo.zone_id is None:
+        return []
+    others = [
+        other
+        for other in project.all(Photo, zone_id=photo.zone_id)
+        if other.id != photo.id and other.scale_source.startswith(_BY_TARGET)
+    ]
+    return sorted(others, key=lambda other: other.inspection_id != photo.inspection_id)
+
+
+def _side_mm(project: Project, photo: Photo) -> float:
+    """Return the side that its target was said to have when the photo's scale was measured."""
+    scale = scale_of(project, photo.id)
+    if scale is None or not scale.mm_per_px or not photo.mm_per_px:
+        return USUAL_SIDE_MM
+    return USUAL_SIDE_MM * photo.mm_per_px / scale.mm_per_px
+
+
+def _lined_joints(project: Project, photo_id: UUID) -> Iterator[UUID]:
+    return (line.joint_id for line in project.all(JointLine, photo_id=photo_id))
 
 
 def _camera(project: Project, photo: Photo) -> "Camera":

@@ -32,8 +32,8 @@ from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.words import word
 from leaktrack.workflows.carry_joint_lines import LineProposal
+from leaktrack.workflows.derive_scale import find_scale
 from leaktrack.workflows.list_shots import photo_warnings
-from leaktrack.workflows.measure_scale import measure_scale
 from leaktrack.workflows.propose_marks import MarkProposal, propose_marks
 
 _CLOSE_ZOOM = 3.0
@@ -142,11 +142,11 @@ class Marking(QObject):
             self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)
 
     def measure_scale(self) -> None:
-        """Read the photo's scale off the printed target in it, as one step."""
+        """Give the photo a scale, from the target in it or from what else is known, as one step."""
         if self._contents is None:
             return
         self._session.background.run(
-            partial(measure_scale, self._session.project, self._contents.photo.id),
+            partial(find_scale, self._session.project, self._contents.photo.id),
             then=lambda edit: self._session.do(self.tr("Measure scale"), edit),
             failed=self._session.report,
             owner=self,

@@ -13,6 +13,7 @@ from leaktrack.places import demo_source
 from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.derive_scale import (
     carry_scale,
+    find_scale,
     scale_by_bolts,
     scale_by_length,
     scale_by_pattern,
@@ -156,3 +157,45 @@ def test_photos_of_different_places_carry_no_scale(project, photo):
 
     with pytest.raises(BadInput, match="could not be laid over each other"):
         carry_scale(project, other.id, photo.id)
+
+
+class TestFindScale:
+    def zoned(self, project, filled, name, **fields):
+        photo = replace(put(project, name), zone_id=filled.zone.id, **fields)
+        project.apply(replaced(project.get(Photo, photo.id), photo))
+        return photo
+
+    def test_the_photo_s_own_target_goes_first(self, project, filled):
+        photo = self.zoned(project, filled, "bank1_cover_i0")
+
+        project.apply(find_scale(project, photo.id))
+
+        assert project.get(Photo, photo.id).scale_source == "printed target, 30 mm"
+
+    def test_then_that_of_another_photo_of_the_zone_with_the_side_it_was_measured_by(
+        self, project, filled
+    ):
+        # Somebody measured the printed square with a calliper: 29.4 mm.
+        other = self.zoned(project, filled, "bank1_cover_i0")
+        project.apply(find_scale(project, other.id, 29.4))
+        photo = self.zoned(project, filled, "bank1_cover_i1")
+
+        project.apply(find_scale(project, photo.id))
+
+        found = project.get(Photo, photo.id)
+        assert found.scale_source == "carried from bank1_cover_i0.jpg, printed target, 29.4 mm"
+        assert found.mm_per_px == pytest.approx(TRUE_MM_PER_PX * 0.98, rel=0.02)
+
+    def test_then_measured_bolts(self, project, filled):
+        photo = self.zoned(project, filled, "bank1_cover_i1")
+        lined(project, filled, photo, [0.0, 30.0, 60.0, 90.0])
+
+        project.apply(find_scale(project, photo.id))
+
+        assert project.get(Photo, photo.id).scale_source == "bolts 1 and 4 of Cover joint"
+
+    def test_without_any_of_them_it_says_what_to_do(self, project, filled):
+        photo = self.zoned(project, filled, "bank1_cover_i1")
+
+        with pytest.raises(BadInput, match="No printed target is found in bank1_cover_i1"):
+            find_scale(project, photo.id)
