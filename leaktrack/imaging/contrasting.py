@@ -5,7 +5,7 @@ changes large areas smoothly, a shadow does not tint, a part that moved brings a
 what lies a little off is darker on one side and lighter on the other.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 import cv2
@@ -102,22 +102,30 @@ class Look:
     is_burnt: Bools
 
 
-def look(rgb: Rgb) -> Look:
+def _nothing() -> None:
+    """Do nothing."""
+
+
+def look(rgb: Rgb, tick: Callable[[], None] = _nothing) -> Look:
     """Return a photo made ready for comparing.
 
     Args:
         rgb: (rows, cols, 3), upright.
+        tick: Called several times a second; may raise to stop.
     """
     light = cv2.LUT(rgb, _LINEAR) + np.float32(_LEAST_LIGHT)
     logs = cv2.log(np.asarray(cv2.GaussianBlur(light, (0, 0), 0.7), np.float32))
+    tick()
     reds, green, blues = cv2.split(logs)
     tone = np.asarray(0.3 * reds + 0.5 * green + 0.2 * blues, np.float32)
     red, blue = _soft(reds - green, 1.0), _soft(blues - green, 1.0)
     burnt = cv2.dilate((rgb.min(axis=2) > _BURNT).astype(np.uint8), np.ones((3, 3), np.uint8))
     behind = max(tone.shape) // _BEHIND_SHARE
     fine = _soft(tone, _FINE_PX)
+    tick()
     tall = cv2.blur(fine, (1, _TALL_PX[1]))
     narrow, wide = (cv2.blur(tall, (width, 1)) for width in _TALL_PX[::2])
+    tick()
     across = cv2.Sobel(fine, cv2.CV_32F, 1, 0, ksize=3) / 8
     down = cv2.Sobel(fine, cv2.CV_32F, 0, 1, ksize=3) / 8
     return Look(

@@ -63,12 +63,12 @@ def prepared(
 ) -> Photos:
     """Return photos ready for comparing; arguments as of ``changed_regions``."""
     px = after_width / after.shape[1]
-    own = look(after)
+    own = look(after, tick)
     looks = []
     for one in earlier:
         tick()
         # Where it shows nothing, it is as the later one: no change there.
-        looks.append(look(np.where(one.is_placed[..., None], one.rgb, after)))
+        looks.append(look(np.where(one.is_placed[..., None], one.rgb, after), tick))
     distance = _joint_distance(joints, own, px)
     return Photos(own, tuple(earlier), tuple(looks), _sheets(after), distance, px)
 

@@ -99,6 +99,7 @@ def changed_regions(
     found = []
     for kind in WetKind:
         evidence = evidence_of(photos, kind, oil_logit, steps.tick)
+        steps.tick()
         for region, chance in _likely(evidence, steps):
             outline = outline_of(region, photos.px)
             found.append(FoundRegion(outline, area_px2(outline), chance, kind))

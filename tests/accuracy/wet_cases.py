@@ -8,20 +8,22 @@ for its doubt, does not cover; such a leak counts as grown where that is a quart
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import permutations
+from pathlib import Path
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import AlignmentState, align
+from leaktrack.imaging.aligning import AlignmentState
 from leaktrack.imaging.laying import Earlier, laid
-from leaktrack.imaging.learned_matching import Features, LearnedMatcher
+from leaktrack.imaging.learned_matching import LearnedMatcher
 from leaktrack.imaging.overlaying import Placing
-from leaktrack.imaging.refining import refined
 from leaktrack.imaging.wetting import LONGEST_PX
 from leaktrack.model.shapes import PointPx
 from leaktrack.places import resource
-from tests.accuracy.measure_align import DECODED_PX, features_of
+from leaktrack.workflows.align_files import readable_file
+from leaktrack.workflows.align_photos import placing_of
+from leaktrack.workflows.find_features import ReadablePhoto
 from tests.accuracy.truth import TruePhoto, TrueZone
 
 Bools = NDArray[np.bool_]
@@ -87,27 +89,24 @@ class Case:
         return self.after.size_px[0] / self.rgb.shape[1]
 
 
-def aligner(zone: TrueZone) -> Aligner:
-    """Return what tells where places of one photo of a zone lie in another."""
+def aligner(cache_folder: Path) -> Aligner:
+    """Return what tells where places of one photo lie in another, as the program does."""
     matcher = LearnedMatcher(resource("models"))
-    seen: dict[str, Features] = {}
-    shown = {photo.name: photo.rgb(DECODED_PX) for photo in zone.photos}
+    files: dict[Path, ReadablePhoto] = {}
 
     def placed(one: TruePhoto, other: TruePhoto) -> Placing:
         for photo in (one, other):
-            if photo.name not in seen:
-                seen[photo.name] = features_of(matcher, photo)
-        pairs = matcher.matches(seen[one.name], seen[other.name])
-        alignment = align(seen[one.name], seen[other.name], pairs)
-        return refined(alignment, shown[one.name], one.size_px, shown[other.name])
+            if photo.path not in files:
+                files[photo.path] = readable_file(photo.path)
+        return placing_of(files[one.path], files[other.path], matcher, cache_folder)
 
     return placed
 
 
-def pair_cases(zone: TrueZone, placed: Aligner) -> Iterator[Case]:
-    """Yield every photo of a zone with every other one as the earlier photo."""
+def pair_cases(zone: TrueZone, placed: Aligner, every: int = 1) -> Iterator[Case]:
+    """Yield every photo of a zone with every other one as the earlier photo; or every n-th pair."""
     shown = {photo.name: photo.rgb(LONGEST_PX) for photo in zone.photos}
-    for after, before in permutations(zone.photos, 2):
+    for after, before in list(permutations(zone.photos, 2))[::every]:
         placing = placed(after, before)
         if placing.state is AlignmentState.FAILED:
             continue

@@ -4,8 +4,10 @@ A small network tells pixels; a logistic model tells whole regions, found with n
 saw the region's zone. At last scores are sharpened so that they are chances.
 """
 
+import tempfile
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 
 import cv2
 import numpy as np
@@ -148,10 +150,12 @@ def is_oil(region: Region) -> bool:
 def all_cases(zones: Sequence[TrueZone], every: int) -> list[Case]:
     """Return the pairs of all zones, and photos with several earlier ones."""
     found: list[Case] = []
-    for zone in zones:
-        pairs = list(pair_cases(zone, aligner(zone)))
-        found += pairs[::every] + list(together(zone, pairs, MOST_BEFORE))
-        print(f"{zone.name}: {len(pairs)} pairs", flush=True)
+    with tempfile.TemporaryDirectory() as folder:
+        placed = aligner(Path(folder))
+        for zone in zones:
+            pairs = list(pair_cases(zone, placed, every))
+            found += pairs + list(together(zone, pairs, MOST_BEFORE))
+            print(f"{zone.name}: {len(pairs)} pairs", flush=True)
     return found
 
 

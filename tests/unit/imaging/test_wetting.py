@@ -1,6 +1,7 @@
 """Wet areas painted on drawn metal are found; what only looks changed is not."""
 
 import itertools
+import time
 
 import cv2
 import numpy as np
@@ -190,6 +191,20 @@ def test_it_can_be_stopped_at_any_step(dry):
 
     with pytest.raises(Cancelled):
         changed_regions(dry, WIDTH, [still(dry)], progress=stop)
+
+
+def test_it_asks_five_times_a_second_whether_to_stop(dry, wet_mask):
+    after = cv2.resize(oiled(dry, wet_mask), (1200, 900))
+    began = [time.thread_time()]
+    waits = []
+
+    def note(done, total, what):
+        waits.append(time.thread_time() - began[0])
+        began[0] = time.thread_time()
+
+    changed_regions(after, 2000, [still(cv2.resize(dry, (1200, 900)))], progress=note)
+
+    assert max(waits) < 0.2
 
 
 @pytest.mark.parametrize("value", [0, 255])
