@@ -18,6 +18,7 @@ _LIMITS = (-1.5, 0.0, 1.5, 3.0)
 _PEAK_ABOVE = 1.0
 _MOST_AT_ONCE = 40
 _HELD_SHARE = 0.8
+_THIN_PX, _THICK_SHARE = 7, 0.6
 _SIMPLER_BY_PX = 0.5
 
 
@@ -47,6 +48,19 @@ class Candidate:
     def holds(self, other: "Candidate") -> bool:
         """Return whether nearly all of the other one lies within this one."""
         return self._common_px(other) > _HELD_SHARE * other.area_px
+
+    def trimmed(self) -> "Candidate":
+        """Return it without the thin lines that stick out: edges it ran into, such as a joint."""
+        padded = cv2.copyMakeBorder(self.mask, *(_THIN_PX,) * 4, cv2.BORDER_CONSTANT, value=0)
+        brush = _round(_THIN_PX)
+        thick = cv2.morphologyEx(padded, cv2.MORPH_OPEN, brush)
+        if thick.sum() < _THICK_SHARE * self.area_px:
+            return self
+        kept = np.asarray(cv2.bitwise_and(cv2.dilate(thick, brush), padded), np.uint8)
+        _, labels, boxes, _ = cv2.connectedComponentsWithStats(kept)
+        largest = 1 + int(boxes[1:, cv2.CC_STAT_AREA].argmax())
+        mask = (labels == largest)[_THIN_PX:-_THIN_PX, _THIN_PX:-_THIN_PX]
+        return Candidate(mask.astype(np.uint8), self.left, self.top)
 
     def _common_px(self, other: "Candidate") -> int:
         top, left = max(self.top, other.top), max(self.left, other.left)

@@ -65,3 +65,21 @@ def test_regions_side_by_side_do_not_overlap():
 
     assert not left.overlaps(right)
     assert left.overlaps(corner)
+
+
+def test_a_thin_line_that_a_region_ran_into_is_cut_off():
+    mask = np.zeros((60, 200), np.uint8)
+    mask[:3] = 1  # along a joint
+    mask[:, 90:110] = 1
+
+    trimmed = Candidate(mask, left=5, top=7).trimmed()
+
+    assert (trimmed.left, trimmed.top) == (5, 7)
+    assert trimmed.mask[:, 92:108].all()
+    assert not trimmed.mask[:, :80].any()
+
+
+def test_a_region_that_is_thin_all_over_stays():
+    thin = Candidate(np.ones((50, 4), np.uint8), left=0, top=0)
+
+    assert thin.trimmed().area_px == 200
