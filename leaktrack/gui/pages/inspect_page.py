@@ -113,8 +113,9 @@ class InspectPage(QWidget):
     def commands(self) -> Sequence[QAction]:
         """Return the commands on marks, for the menu."""
         marking = self.marking
-        scale = marking.photo_pane.scale_action
-        return [*marking.commands.actions, *marking.answers.actions, scale]
+        pane = marking.photo_pane
+        scales = (pane.scale_action, pane.length_action)
+        return [*marking.commands.actions, *marking.answers.actions, *scales]
 
     def start_new(self) -> None:
         """Record a new inspection and show its form."""

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.carried_lines import carried_lines, keep_lines
+from leaktrack.gui.pages.length_measuring import LengthMeasuring
 from leaktrack.gui.pages.mark_commands import MarkCommands
 from leaktrack.gui.pages.mark_editor import MarkEditor
 from leaktrack.gui.pages.mark_pane import MarkPane
@@ -52,6 +53,7 @@ class Marking(QObject):
         view = PhotoView(session)
         self.editor = MarkEditor(session, view, self)
         self.commands = MarkCommands(self.editor, self)
+        self.lengths = LengthMeasuring(session, view, self)
         self.finder = WetFinder(session, self)
         self.answers = ProposalCommands(self.editor, self.find_wet, self.step, self)
         self.search_note = SearchNote(self.finder)
@@ -76,6 +78,7 @@ class Marking(QObject):
         view.proposal_selected.connect(self.select)
         view.tool_changed.connect(self._on_tool_changed)
         self.photo_pane.scale_wanted.connect(self.measure_scale)
+        self.photo_pane.length_wanted.connect(self.lengths.start)
         self.photo_pane.lines_wanted.connect(self.keep_lines)
         marks_list.mark_chosen.connect(self.select)
         marks_list.shown.connect(self._on_shown)
@@ -136,7 +139,8 @@ class Marking(QObject):
             can_find=self._contents is not None and self._contents.photo.zone_id is not None,
             has_proposals=bool(self._open_keys),
         )
-        self.photo_pane.scale_action.setEnabled(self.editor.can_edit)
+        for action in (self.photo_pane.scale_action, self.photo_pane.length_action):
+            action.setEnabled(self.editor.can_edit)
         pair = self.editor.mark
         if pair is not None and self._session.leak_id != pair[1].id:
             self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)

@@ -21,6 +21,8 @@ class PhotoPane(QWidget):
 
     scale_wanted = Signal()
     """Measure the photo's scale from the target in it."""
+    length_wanted = Signal()
+    """Measure the photo's scale from a length that the person clicks and types."""
     lines_wanted = Signal()
     """Keep the joint lines that were carried to this photo."""
 
@@ -40,7 +42,9 @@ class PhotoPane(QWidget):
         buttons = FlowLayout(GAP_S, self._bar)
         self._tools = [self._button(action, _WITH_WORDS) for action in commands]
         self.scale_action = self._new_scale_action()
-        self._tools.append(self._button(self.scale_action, _WITH_WORDS))
+        self.length_action = self._new_length_action()
+        for action in (self.scale_action, self.length_action):
+            self._tools.append(self._button(action, _WITH_WORDS))
         zooms = [self._button(action, _ICON_ONLY) for action in self._zoom_actions()]
         for button in (*self._tools, *zooms):
             buttons.addWidget(button)
@@ -116,6 +120,13 @@ class PhotoPane(QWidget):
         action.setIconText(self.tr("Scale"))
         action.setToolTip(self.tr("Measure the scale from the printed target in the photo"))
         action.triggered.connect(lambda _checked=False: self.scale_wanted.emit())
+        return action
+
+    def _new_length_action(self) -> QAction:
+        action = QAction(icon("length"), self.tr("Measure the scale from a known &length"), self)
+        action.setIconText(self.tr("Length"))
+        action.setToolTip(self.tr("Click both ends of something and type how long it is"))
+        action.triggered.connect(lambda _checked=False: self.length_wanted.emit())
         return action
 
     def _zoom_actions(self) -> list[QAction]:

@@ -3,6 +3,7 @@
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
 from leaktrack.gui.photo_view.edit_mark_tool import EditMarkTool, MarkShape
 from leaktrack.gui.photo_view.joint_line_tool import JointLineTool
+from leaktrack.gui.photo_view.length_tool import LengthTool
 from leaktrack.gui.photo_view.navigating import ViewState
 from leaktrack.gui.photo_view.outline_tools import FreehandTool, GrowTool, PolygonTool
 from leaktrack.gui.photo_view.tool import PlacePointTool, Tool
@@ -14,6 +15,7 @@ __all__ = [
     "FreehandTool",
     "GrowTool",
     "JointLineTool",
+    "LengthTool",
     "MarkShape",
     "PhotoView",
     "PlacePointTool",
