@@ -1,5 +1,6 @@
 """Carry a joint's line from the photo it was drawn in to another one, as a proposal."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -10,6 +11,7 @@ from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.align_photos import alignment_of
+from leaktrack.workflows.carry_through import alignment_through
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
@@ -27,6 +29,12 @@ _DECODED_PX = 1600
 
 _FEWEST_BOLTS = 3
 
+_ALIKE_SHARE = 0.05
+"""Of the longest side: over so much the errors of carried places fall to 1/e of being alike; own
+measurement, see ``imaging.correcting``."""
+
+_HAND = 0.1  # the same there
+
 
 @dataclass(frozen=True, slots=True)
 class LineProposal:
@@ -36,6 +44,7 @@ class LineProposal:
         line: What the photo shows of it.
         is_sure: Every point could be told well; else look twice.
         sigma_px: The largest standard deviation of its points.
+        sigmas_px: The standard deviation of each of its points.
         unsure: Places in the line's points that are not told well.
         has_bolts: The bolts were found again in the photo, so the line does not slide along itself.
     """
@@ -43,12 +52,45 @@ class LineProposal:
     line: JointLine
     is_sure: bool
     sigma_px: float
+    sigmas_px: tuple[float, ...] = ()
     unsure: tuple[int, ...] = ()
     has_bolts: bool = False
 
+    def taken_along(self, put: Mapping[int, PointPx], longest_px: int) -> dict[int, PointPx]:
+        """Return where the other points lie likely, where a person put some of them elsewhere.
+
+        Errors are alike over some distance, so what is near goes along, the less the surer it was.
+
+        Args:
+            put: The points that were put right, by their place in the line; one at least.
+            longest_px: Longest side of the photo.
+        """
+        import numpy as np
+
+        at = _array([point.at for point in self.line.points])
+        sigma = np.maximum(np.array(self.sigmas_px), 1e-3)
+        known = list(put)
+        off = (_array(list(put.values())) - at[known]) / sigma[known, None]
+        away = np.linalg.norm(at[:, None] - at[known][None], axis=2)
+        alike = np.exp(-away / (_ALIKE_SHARE * longest_px))
+        votes = np.linalg.solve(alike[known] + _HAND * np.eye(len(known)), alike.T).T
+        # A sure point beside an unsure one was not off by as much; an unsure one not by more.
+        least = np.minimum(sigma, sigma[known].max())
+        moved = at + least[:, None] * (votes @ off)
+        return {
+            place: PointPx(float(x), float(y))
+            for place, (x, y) in enumerate(moved)
+            if place not in put
+        }
+
 
 def carry_joint_line(
-    project: Project, joint_id: UUID, photo_id: UUID, progress: Progress = silent
+    project: Project,
+    joint_id: UUID,
+    photo_id: UUID,
+    progress: Progress = silent,
+    *,
+    is_thorough: bool = False,
 ) -> LineProposal | None:
     """Return a joint's line as it should run in a photo, or None where that cannot be told.
 
@@ -60,6 +102,8 @@ def carry_joint_line(
         joint_id: The joint.
         photo_id: The photo it is wanted in.
         progress: Called between the steps; may raise Cancelled to stop.
+        is_thorough: Also try to reach unsure places through other photos of the zone, which takes a
+            few seconds more.
 
     Raises:
         BadInput: No photo has a line of this joint yet.
@@ -68,7 +112,9 @@ def carry_joint_line(
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     photo = project.get(Photo, photo_id)
-    return _carried(project, _drawn_line(project, joint_id, photo_id), photo, progress)
+    line = _drawn_line(project, joint_id, photo_id)
+    align = alignment_through if is_thorough else alignment_of
+    return _carried(project, line, photo, align(project, line.photo_id, photo_id, progress))
 
 
 def _drawn_line(project: Project, joint_id: UUID, photo_id: UUID) -> JointLine:
@@ -86,18 +132,16 @@ def _drawn_line(project: Project, joint_id: UUID, photo_id: UUID) -> JointLine:
 
 
 def _carried(
-    project: Project, line: JointLine, photo: Photo, progress: Progress
+    project: Project, line: JointLine, photo: Photo, alignment: "Placing"
 ) -> LineProposal | None:
     # OpenCV takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.aligning import AlignmentState
     from leaktrack.imaging.anchoring import anchored
     from leaktrack.imaging.shaping import carried_shape
 
-    alignment = alignment_of(project, line.photo_id, photo.id, progress)
     if alignment.state is AlignmentState.FAILED:
         return None
     seams = carried_shape(alignment, _array([point.at for point in line.points]))
-    progress(0, 0, "bolts")
     beside = [place for place, point in enumerate(line.points) if point.head is not None]
     drawn = _array([line.points[place].head or line.points[place].at for place in beside])
     bolts = _bolts(project, line, photo, alignment, drawn)
@@ -123,6 +167,7 @@ def _carried(
         ),
         is_sure=not unsure,
         sigma_px=max(sigma for _, sigma in kept),
+        sigmas_px=tuple(sigma for _, sigma in kept),
         unsure=unsure,
         has_bolts=bolts is not None,
     )

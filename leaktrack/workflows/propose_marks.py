@@ -16,8 +16,10 @@ from leaktrack.model.place import PlaceState
 from leaktrack.model.record import Edit
 from leaktrack.model.shapes import Outline, PointPx
 from leaktrack.model.wet_search import WetKind, WetRegion
-from leaktrack.workflows.align_photos import CarriedPoint, carry_points
+from leaktrack.workflows.align_photos import CarriedPoint, carried_by
+from leaktrack.workflows.carry_outline import carried_outline
 from leaktrack.workflows.find_engine import Reader
+from leaktrack.workflows.learn_corrections import corrected_alignment
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
 from leaktrack.workflows.project import Project
 
@@ -71,7 +73,8 @@ def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
 
     Each is carried from its latest mark with a place: of the same inspection if there is one, else
     of the one before; where the two photos cannot be laid over each other, from an earlier one.
-    Leaks that were dry last time are proposed too: they should be looked at.
+    Leaks that were dry last time are proposed too: they should be looked at. Where a person put
+    marks or lines of the two photos right, the leaks around them are taken along.
 
     Returns:
         Nothing where the photo has no zone.
@@ -160,11 +163,13 @@ def _earlier_photos(reader: Reader, photo: Photo) -> list[Photo]:
 def _carried(
     project: Project, from_id: UUID, photo: Photo, pairs: Sequence[tuple[Leak, LeakMark]]
 ) -> list[MarkProposal]:
-    points = [point for _, mark in pairs for point in (mark.source_px, *mark.outline_px) if point]
-    carried = iter(carry_points(project, from_id, photo.id, points))
+    if not pairs:
+        return []
+    placing = corrected_alignment(project, from_id, photo.id)
+    sources = carried_by(placing, [mark.source_px for _, mark in pairs if mark.source_px])
     return [
-        _proposal(photo, leak, mark, next(carried), [next(carried) for _ in mark.outline_px])
-        for leak, mark in pairs
+        _proposal(photo, leak, mark, source, carried_outline(placing, mark.outline_px))
+        for (leak, mark), source in zip(pairs, sources, strict=True)
     ]
 
 

@@ -16,6 +16,7 @@ from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.line_words import drawing_words, line_state_words, photo_words
 from leaktrack.gui.pages.photo_strip import PhotoStrip
 from leaktrack.gui.photo_view import JointLineTool, PhotoView
+from leaktrack.gui.photo_view.joint_line_tool import TakeAlong
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
 from leaktrack.model.errors import LeakTrackError
@@ -146,12 +147,22 @@ class JointLinePanel(QWidget):
     def _take_tool(self, points: tuple[LinePoint, ...]) -> None:
         first = self.first_field.stored or 1
         falls = bool(self.falls_field.stored)
-        self._tool = JointLineTool(points, first, counts_up=not falls, parent=self)
+        self._tool = JointLineTool(
+            points, first, counts_up=not falls, take_along=self._take_along(points), parent=self
+        )
         self._tool.finished.connect(self._on_drawn)
         self._show_lines()
         self.view.set_tool(self._tool)
         self.view.setFocus(Qt.FocusReason.OtherFocusReason)
         self._show_state()
+
+    def _take_along(self, points: tuple[LinePoint, ...]) -> TakeAlong | None:
+        """Return what moves the rest of a carried line along; None for one drawn by hand."""
+        proposal = self._proposal
+        if proposal is None or self._photo_id is None or points != proposal.line.points:
+            return None
+        photo = self._session.project.get(Photo, self._photo_id)
+        return partial(proposal.taken_along, longest_px=max(photo.width_px, photo.height_px))
 
     def _put_tool_away(self) -> None:
         self._tool, self._proposal = None, None
@@ -282,5 +293,5 @@ class JointLinePanel(QWidget):
         )
 
 
-def _carried(project: Project, joint_id: UUID, photo_id: UUID, _job: Job) -> LineProposal | None:
-    return carry_joint_line(project, joint_id, photo_id)
+def _carried(project: Project, joint_id: UUID, photo_id: UUID, job: Job) -> LineProposal | None:
+    return carry_joint_line(project, joint_id, photo_id, job.progress, is_thorough=True)

@@ -18,10 +18,20 @@ def drawing_words(proposal: LineProposal | None) -> str:
             "click) until the line lies on the seam. With the keyboard: arrows and Enter."
         )
     look = _tr("Look along all of it, drag what is off the seam, then say it is done.")
+    along = _tr("What you drag takes its neighbours along, until you drag them too.")
     if proposal.is_sure:
-        return _tr("This line was carried over by the photos themselves.") + " " + look
+        sure = _tr("This line was carried over by the photos themselves.")
+        return f"{sure} {look} {along}"
     unsure = _tr("This line was carried over and is unsure, by some %d px.")
-    return f"{unsure % round(proposal.sigma_px)} {look}"
+    words = [unsure % round(proposal.sigma_px), _unsure_words(proposal), look, along]
+    return " ".join(each for each in words if each)
+
+
+def _unsure_words(proposal: LineProposal) -> str:
+    """Return beside which bolts it is unsure; nothing where there are none."""
+    points = [proposal.line.points[place] for place in proposal.unsure]
+    numbers = [str(point.bolt_number) for point in points if point.bolt_number is not None]
+    return _tr("Unsure at bolts: %s.") % ", ".join(numbers) if numbers else ""
 
 
 def line_state_words(line: JointLine | None) -> str:

@@ -1,5 +1,6 @@
 """Draw the line of a joint into a photo, bolt by bolt."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import QObject
@@ -7,6 +8,8 @@ from PySide6.QtCore import QObject
 from leaktrack.gui.photo_view.tool import Handle, Pointer, Sketch, Tool
 from leaktrack.model.engine import LinePoint
 from leaktrack.model.shapes import PointPx, nearest_on_path
+
+TakeAlong = Callable[[Mapping[int, PointPx]], Mapping[int, PointPx]]
 
 
 class JointLineTool(Tool):
@@ -20,6 +23,8 @@ class JointLineTool(Tool):
         points: A line to go on with.
         first_bolt: Number of the first bolt to be clicked.
         counts_up: Whether numbers rise along the way.
+        take_along: Tells from where some of ``points`` were dragged to, by their place there, where
+            the others lie likely then. Only points that nobody has dragged go along.
     """
 
     def __init__(
@@ -28,10 +33,16 @@ class JointLineTool(Tool):
         first_bolt: int = 1,
         *,
         counts_up: bool = True,
+        take_along: TakeAlong | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
         self._points = list(points)
+        self._take_along = take_along
+        # Where in ``points`` each stood; None for those that were clicked.
+        self._origins: list[int | None] = list(range(len(points)))
+        self._put: dict[int, PointPx] = {}
+        self._has_moved = False
         self._first_bolt = first_bolt
         self._counts_up = counts_up
         self._held: int | None = None
@@ -91,19 +102,24 @@ class JointLineTool(Tool):
             self._add_bend(pointer)
         elif self.next_bolt >= 1:
             self._points.append(LinePoint(pointer.at, self.next_bolt))
+            self._origins.append(None)
             self._has_just_added = True
         self.changed.emit()
 
     def move(self, pointer: Pointer) -> None:
         """Take the held point along."""
         if self._held is not None:
+            self._has_moved |= pointer.at != self._points[self._held].at
             self._points[self._held] = replace(self._points[self._held], at=pointer.at)
             self.changed.emit()
 
     def release(self, pointer: Pointer) -> None:
-        """Let the point go."""
+        """Let the point go; those beside it that nobody has dragged go along."""
         self.move(pointer)
-        self._held = None
+        if self._held is not None and self._has_moved:
+            self._put_right(self._held)
+            self.changed.emit()
+        self._held, self._has_moved = None, False
 
     def double_click(self, pointer: Pointer) -> None:
         """Turn the point that the first click set into a bend of the segment it lies on."""
@@ -111,6 +127,7 @@ class JointLineTool(Tool):
         if self._has_just_added and len(self._points) > 2:
             self._has_just_added = False
             added = self._points.pop()
+            self._origins.pop()
             self._add_bend(replace(pointer, at=added.at))
         self.changed.emit()
 
@@ -127,9 +144,20 @@ class JointLineTool(Tool):
         if not self._points:
             return False
         self._points.pop()
+        self._origins.pop()
         self._held = None
         self.changed.emit()
         return True
+
+    def _put_right(self, index: int) -> None:
+        origin = self._origins[index]
+        if self._take_along is None or origin is None:
+            return
+        self._put[origin] = self._points[index].at
+        found = self._take_along(self._put)
+        for other, place in enumerate(self._origins):
+            if place is not None and place not in self._put:
+                self._points[other] = replace(self._points[other], at=found[place])
 
     def _point_at(self, pointer: Pointer) -> int | None:
         near = {
@@ -144,8 +172,10 @@ class JointLineTool(Tool):
         bend = LinePoint(pointer.at)
         if place is None:
             self._points.append(bend)
+            self._origins.append(None)
         else:
             self._points.insert(place + 1, bend)
+            self._origins.insert(place + 1, None)
 
     def _segment_near(self, at: PointPx, reach_px: float) -> int | None:
         if len(self._points) < 2:

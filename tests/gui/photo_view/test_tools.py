@@ -267,3 +267,61 @@ def test_bolts_can_be_numbered_anew():
 
     assert [point.bolt_number for point in tool.points] == [7, 6]
     assert tool.next_bolt == 5
+
+
+CARRIED = tuple(LinePoint(PointPx(100.0 * place, 50), place + 1) for place in range(4))
+
+
+def half_along(put):
+    """Each point goes half as far as the first one that was put elsewhere."""
+    place, to = next(iter(put.items()))
+    by = (to.y - CARRIED[place].at.y) / 2
+    others = [each for each in range(len(CARRIED)) if each not in put]
+    return {each: PointPx(CARRIED[each].at.x, CARRIED[each].at.y + by) for each in others}
+
+
+def heights(tool):
+    return [point.at.y for point in tool.points]
+
+
+def test_a_carried_line_goes_along_with_the_point_that_was_put_right(qapp):
+    tool = JointLineTool(CARRIED, take_along=half_along)
+
+    drag(tool, (100, 50), (100, 60))
+
+    assert heights(tool) == [55, 60, 55, 55]
+
+
+def test_points_that_a_person_put_are_left_alone(qapp):
+    tool = JointLineTool(CARRIED, take_along=half_along)
+
+    drag(tool, (100, 50), (100, 60))
+    drag(tool, (300, 55), (300, 51))
+    drag(tool, (100, 60), (100, 70))
+
+    assert heights(tool) == [60, 70, 60, 51]
+
+
+def test_a_point_that_is_only_touched_moves_nothing(qapp):
+    tool = JointLineTool(CARRIED, take_along=half_along)
+
+    click(tool, (100, 50))
+
+    assert tool.points == CARRIED
+
+
+def test_bends_added_by_hand_stay_where_they_are(qapp):
+    tool = JointLineTool(CARRIED, take_along=half_along)
+
+    click(tool, (150, 50), is_shift=True)
+    drag(tool, (0, 50), (0, 60))
+
+    assert heights(tool) == [60, 55, 50, 55, 55]
+
+
+def test_a_line_drawn_by_hand_does_not_move_by_itself(qapp):
+    tool = JointLineTool(CARRIED)
+
+    drag(tool, (100, 50), (100, 60))
+
+    assert heights(tool) == [50, 60, 50, 50]

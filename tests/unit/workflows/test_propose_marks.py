@@ -177,3 +177,33 @@ def test_a_proposal_is_accepted_once(project, bench):
 
     with pytest.raises(BadInput, match="has a mark in"):
         accept_proposal(project, proposal, SeepageGrade.DRIP)
+
+
+def test_a_leak_goes_along_with_one_near_it_that_a_person_put_elsewhere(project, bench):
+    """Its neighbour's mark was put 40 px further right than the pictures say."""
+    earlier, later = bench.photo("bank1_cover_i2_b", 1), bench.photo("bank1_cover_i3", 2)
+    near = PointPx(SOURCE_I2_B.x + 12, SOURCE_I2_B.y + 6)
+    known = bench.mark(earlier, SeepageGrade.SEEP, source_px=near)
+    bench.mark(earlier, SeepageGrade.SEEP, source_px=SOURCE_I2_B)
+    before = next(one for one in propose_marks(project, later.id) if one.leak.number == 2)
+    carried = next(one for one in propose_marks(project, later.id) if one.leak.number == 1)
+    put = PointPx(carried.source_px.x + 40, carried.source_px.y)
+
+    bench.mark(later, SeepageGrade.SEEP, source_px=put, leak_id=known.leak_id)
+    (after,) = propose_marks(project, later.id)
+
+    assert 0 < after.source_px.x - before.source_px.x < 40
+    assert after.sigma_px < before.sigma_px
+
+
+def test_a_mark_that_was_left_where_it_was_carried_changes_nothing(project, bench):
+    earlier, later = bench.photo("bank1_cover_i2_b", 1), bench.photo("bank1_cover_i3", 2)
+    near = PointPx(SOURCE_I2_B.x + 12, SOURCE_I2_B.y + 6)
+    known = bench.mark(earlier, SeepageGrade.SEEP, source_px=near)
+    bench.mark(earlier, SeepageGrade.SEEP, source_px=SOURCE_I2_B)
+    carried, before = propose_marks(project, later.id)
+
+    bench.mark(later, SeepageGrade.SEEP, source_px=carried.source_px, leak_id=known.leak_id)
+    (after,) = propose_marks(project, later.id)
+
+    assert after == before
