@@ -162,7 +162,7 @@ def cabled(rgb):
     return after
 
 
-CHANGES = [blurred, warmer, dim, glaring, shaded, dusty]
+CHANGES = [blurred, warmer, dim, glaring, shaded, dusty, cabled]
 
 
 @pytest.mark.parametrize("changed", CHANGES, ids=lambda change: change.__name__)
