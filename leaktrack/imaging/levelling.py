@@ -27,11 +27,16 @@ def poses(seen: Floats, known: Floats, camera: Camera) -> list[Pose]:
         Computer Vision 109, 2014): from far away, a plane and its mirror image look alike.
     """
     places = np.column_stack([known, np.zeros(len(known))])
-    _, turns, moves, off = cv2.solvePnPGeneric(
+    _, turns, moves, _ = cv2.solvePnPGeneric(
         places, seen.reshape(-1, 1, 2), camera.matrix, None, flags=cv2.SOLVEPNP_IPPE
     )
     found = []
-    for turn, move, off_px in zip(turns, moves, np.asarray(off).ravel(), strict=True):
+    for first_turn, first_move in zip(turns, moves, strict=True):
+        turn, move = cv2.solvePnPRefineLM(
+            places, seen.reshape(-1, 1, 2), camera.matrix, None, first_turn, first_move
+        )
+        again, _ = cv2.projectPoints(places, turn, move, camera.matrix, None)
+        off_px = np.sqrt(np.mean((again.reshape(-1, 2) - seen) ** 2))
         rotation, _ = cv2.Rodrigues(turn)
         normal = np.asarray(rotation[:, 2], np.float64)
         at = np.asarray(move, np.float64).ravel()

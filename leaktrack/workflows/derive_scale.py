@@ -191,7 +191,8 @@ def carried_scale_of(
     scale = scale_of(project, from_photo_id, target_side_mm)
     if scale is None:
         return None
-    return carried_scale(scale, alignment_of(project, from_photo_id, photo_id, progress))
+    placing = alignment_of(project, from_photo_id, photo_id, progress)
+    return carried_scale(scale, placing, _camera(project, project.get(Photo, photo_id)))
 
 
 def carry_scale(

@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.projecting import camera_of
+from leaktrack.imaging.reading import focal_35mm
 from leaktrack.imaging.scaling import Scale, ScaleState, area_mm2
 from leaktrack.imaging.targeting import squares_seen
 from leaktrack.imaging.transferring import carried_scale
@@ -115,7 +117,9 @@ def _carried(zone: TrueZone, every: int) -> Iterator[tuple[float, float]]:
             if scale is None:
                 continue
             files = readable_file(one.path), readable_file(other.path)
-            there = carried_scale(scale, placing_of(*files, matcher, Path(cache)))
+            placing = placing_of(*files, matcher, Path(cache))
+            camera = camera_of(other.size_px, focal_35mm(other.path))
+            there = carried_scale(scale, placing, camera)
             found = _area_errors(other, there)
             told = _told(found) if there.state is ScaleState.MEASURED else there.state.value
             print(f"{one.name} to {other.name}: {told}", flush=True)

@@ -59,7 +59,7 @@ def an_outline(x: float, y: float) -> list[PointPx]:
 
 @pytest.mark.parametrize(("x", "y"), [(0, 0), (50, 20), (-40, 50)])
 def test_an_area_in_a_photo_without_target_is_right(x, y):
-    scale = carried_scale(a_scale(), APlacing())
+    scale = carried_scale(a_scale(), APlacing(), CAMERA)
 
     found = area_mm2(scale, an_outline(x, y))
 
@@ -70,7 +70,9 @@ def test_an_area_in_a_photo_without_target_is_right(x, y):
 
 
 def test_places_that_went_astray_do_not_spoil_it():
-    found = area_mm2(carried_scale(a_scale(), APlacing(share_wrong=0.15)), an_outline(20, 0))
+    found = area_mm2(
+        carried_scale(a_scale(), APlacing(share_wrong=0.15), CAMERA), an_outline(20, 0)
+    )
 
     assert found is not None
     assert found.mm2 == pytest.approx(400, rel=0.02)
@@ -78,8 +80,8 @@ def test_places_that_went_astray_do_not_spoil_it():
 
 def test_a_worse_alignment_is_doubted_more():
     known = a_scale(is_same_plane=True)
-    well = area_mm2(carried_scale(known, APlacing(0.3)), an_outline(60, 0))
-    ill = area_mm2(carried_scale(known, APlacing(12)), an_outline(60, 0))
+    well = area_mm2(carried_scale(known, APlacing(0.3), CAMERA), an_outline(60, 0))
+    ill = area_mm2(carried_scale(known, APlacing(12), CAMERA), an_outline(60, 0))
 
     assert well is not None
     assert ill is not None
@@ -88,7 +90,7 @@ def test_a_worse_alignment_is_doubted_more():
 
 
 def test_where_nothing_was_carried_there_is_no_scale():
-    scale = carried_scale(a_scale(), APlacing(places_state=PlaceState.HIDDEN))
+    scale = carried_scale(a_scale(), APlacing(places_state=PlaceState.HIDDEN), CAMERA)
 
     assert scale.state is ScaleState.NOT_CARRIED
     assert scale.mm_per_px is None
@@ -100,4 +102,4 @@ def test_a_scale_that_cannot_be_used_is_not_carried():
     square = tuple(PointPx(float(x), float(y)) for x, y in corners)
     scale = scale_at_target(TargetScale(square, 30.0, 0.2, 1.0, 7, 0.12), CAMERA)
 
-    assert carried_scale(scale, APlacing()).state is ScaleState.TOO_TILTED
+    assert carried_scale(scale, APlacing(), CAMERA).state is ScaleState.TOO_TILTED
