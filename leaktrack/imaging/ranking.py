@@ -47,7 +47,8 @@ _MARGIN_PX = 12
 _GAP_PX, _RING_PX = 2, 8
 _TYPICAL_PX = 1000
 _AT_JOINT_PX = 12.0
-_UNKNOWN = 0.5
+UNKNOWN_JOINT = 0.5
+"""What the last clue says where no joint line is known."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -160,7 +161,7 @@ def _top_share(mask: Mask) -> float:
 def _at_joint(region: Candidate, distance_px: Floats | None) -> float:
     """Return 1 where a region begins at a joint, towards 0 the farther from one it begins."""
     if distance_px is None:
-        return _UNKNOWN
+        return UNKNOWN_JOINT
     height, width = region.mask.shape
     rows = max(1, min(height // 4, 30))
     top = distance_px[region.top : region.top + rows, region.left : region.left + width]

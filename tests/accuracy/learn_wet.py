@@ -19,7 +19,7 @@ WEIGHTS = Path(leaktrack.imaging.__file__).with_name("wet_weights.py")
 def report(zones: Sequence[TrueZone], every: int) -> None:
     """Learn from all zones, print how well it goes without each, and write the weights."""
     lesson = lesson_of(zones, every)
-    measure_wet.print_table(lesson.cases, lesson.judged())
+    measure_wet.print_lesson(lesson)
     network = network_for([rows for of_zone in lesson.rows.values() for rows in of_zone])
     text = written(network, lesson.judge(), lesson.sharpened(), len(zones))
     WEIGHTS.write_text(text, encoding="utf-8")

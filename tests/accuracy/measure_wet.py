@@ -18,7 +18,15 @@ from leaktrack.imaging.wet_weights import oil_logit, region_chance
 from leaktrack.workflows.measure_scale import scale_in
 from tests.accuracy.truth import TrueZone
 from tests.accuracy.wet_cases import Case, Target
-from tests.accuracy.wet_lessons import Region, all_cases, lesson_of, picked, regions_of
+from tests.accuracy.wet_lessons import (
+    Lesson,
+    Region,
+    all_cases,
+    lesson_of,
+    picked,
+    regions_of,
+    told_of,
+)
 
 LEAST_LEAK_PX = 300
 _FOUND_OVERLAP = 0.2
@@ -60,8 +68,14 @@ _HEADINGS = (
 
 def report(zones: Sequence[TrueZone], every: int) -> None:
     """Learn without each zone in turn, search it, and print one table."""
-    lesson = lesson_of(zones, every)
-    print_table(lesson.cases, lesson.judged())
+    print_lesson(lesson_of(zones, every))
+
+
+def print_lesson(lesson: Lesson) -> None:
+    """Print how well it goes in zones left out, with no joint line known, and with all."""
+    print_table(lesson.cases, lesson.judged(know_joints=False))
+    print("The same with joint lines known:")
+    print_table(lesson.cases, lesson.judged(know_joints=True))
 
 
 def report_shipped(zones: Sequence[TrueZone], every: int) -> None:
@@ -73,7 +87,8 @@ def report_shipped(zones: Sequence[TrueZone], every: int) -> None:
     judged = []
     for case in cases:
         found = regions_of(case, oil_logit)
-        chances = np.array([region_chance(region.clues) for region in found])
+        told = told_of(found, know_joints=False).astype(np.float32) if found else ()
+        chances = np.array([region_chance(row) for row in told])
         judged.append(picked(found, chances))
     print_table(cases, judged)
 

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.bounding import Candidate, candidates
 from leaktrack.imaging.gathering import evidence_of, prepared
-from leaktrack.imaging.ranking import region_clues
+from leaktrack.imaging.ranking import REGION_CLUES, UNKNOWN_JOINT, region_clues
 from leaktrack.imaging.wetting import LEAST_REGION_PX, chosen
 from leaktrack.model.wet_search import WetKind
 from tests.accuracy.small_network import Logistic, Network, learnt_logistic
@@ -77,11 +77,11 @@ class Lesson:
             regions += found if zone != without else []
         return judge_for(regions)
 
-    def chances(self) -> list[NDArray[np.float64]]:
+    def chances(self, *, know_joints: bool) -> list[NDArray[np.float64]]:
         """Return for each case what its regions are worth, by judges that never saw its zone."""
         judges = {case.zone: self.judge(case.zone) for case in self.cases}
         return [
-            judges[case.zone].chance(np.array([region.clues for region in found], float))
+            judges[case.zone].chance(told_of(found, know_joints=know_joints))
             if found
             else np.empty(0)
             for case, found in zip(self.cases, self.regions, strict=True)
@@ -90,10 +90,12 @@ class Lesson:
     def sharpened(self) -> tuple[float, float]:
         """Return what makes log odds of overlap those of being oil: a factor and a summand."""
         told, truth = [], []
-        for found, chances in zip(self.regions, self.chances(), strict=True):
-            for region, chance in picked(found, chances):
-                told.append(np.log(chance / (1 - chance)))
-                truth.append(float(is_oil(region)))
+        for know_joints in (False, True):
+            both = zip(self.regions, self.chances(know_joints=know_joints), strict=True)
+            for found, chances in both:
+                for region, chance in picked(found, chances):
+                    told.append(np.log(chance / (1 - chance)))
+                    truth.append(float(is_oil(region)))
         terms, wanted = np.c_[told, np.ones(len(told))], np.array(truth)
         weights = np.array([1.0, 0.0])
         for _ in range(50):
@@ -103,11 +105,12 @@ class Lesson:
             weights -= np.linalg.solve(curvature + 1e-3 * np.eye(2), slope)
         return float(weights[0]), float(weights[1])
 
-    def judged(self) -> list[list[tuple[Region, float]]]:
+    def judged(self, *, know_joints: bool) -> list[list[tuple[Region, float]]]:
         """Return for each case its regions, none overlapping another, with calibrated scores."""
         factor, summand = self.sharpened()
         judged = []
-        for found, chances in zip(self.regions, self.chances(), strict=True):
+        both = zip(self.regions, self.chances(know_joints=know_joints), strict=True)
+        for found, chances in both:
             odds = np.log(chances / (1 - chances)) * factor + summand
             judged.append(picked(found, 1 / (1 + np.exp(-odds))))
         return judged
@@ -196,10 +199,21 @@ def compared(
 
 
 def judge_for(regions: Sequence[Region]) -> Logistic:
-    """Return the model that tells how well regions overlap with oil: the better, the likelier."""
+    """Return the model that tells how well regions overlap with oil: the better, the likelier.
+
+    Each region counts twice, half with and half without the joints known.
+    """
+    told = [told_of(regions, know_joints=know_joints) for know_joints in (False, True)]
+    truth = np.tile([_worth(region) for region in regions], 2)
+    return learnt_logistic(np.concatenate(told), truth, np.full(len(truth), 0.5), _RIDGE)
+
+
+def told_of(regions: Sequence[Region], *, know_joints: bool) -> NDArray[np.float64]:
+    """Return (N, clues) of regions, as they are with or without joint lines."""
     told = np.array([region.clues for region in regions], float)
-    truth = np.array([_worth(region) for region in regions])
-    return learnt_logistic(told, truth, np.ones(len(truth)), _RIDGE)
+    if not know_joints:
+        told[:, REGION_CLUES.index("begins at a joint")] = UNKNOWN_JOINT
+    return told
 
 
 def _worth(region: Region) -> float:

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.contrasting import clues, look
+from leaktrack.imaging.wet_weights import oil_logit
 from tests.accuracy.paint_photos import painted, relit
 from tests.accuracy.small_network import Network, learnt_network
 from tests.accuracy.wet_cases import Case, Target
@@ -21,12 +22,13 @@ Bools = NDArray[np.bool_]
 PAINTED_SHARE = 0.6
 """Of the cases are painted on."""
 
-_HIDDEN = (16, 8)
-_EPOCHS = 12
+_HIDDEN = (24, 12)
+_EPOCHS = 8
 _OF_ONE = 2500  # pixels taken from one case
 _HARDEST_SHARE = 25
 _VISIBLE = 55  # of 255: what is painted on black would not be seen
 _RIM_PX = 3
+_ANY_PX, _MISTAKEN_PX = 120_000, 4_000
 
 
 @dataclass(frozen=True)
@@ -111,8 +113,9 @@ def _sample(variant: tuple[Case, Bools], rng: np.random.Generator) -> Rows:
     positive = np.flatnonzero(is_new.ravel() & is_told)
     negative = np.flatnonzero(~wet.ravel() & is_told)
     darkest = negative[np.argsort(-told[0][negative])[: max(1, len(negative) // _HARDEST_SHARE)]]
+    painted_on = np.flatnonzero(hard.ravel() & is_told & ~wet.ravel())
     chosen, weights = [], []
-    for group in (negative, darkest, np.flatnonzero(hard.ravel() & is_told & ~wet.ravel())):
+    for group in (negative, darkest, _mistaken(told, negative, rng), painted_on):
         some = rng.choice(group, min(_OF_ONE // 2, len(group)), replace=False)
         chosen.append(some)
         weights.append(np.full(len(some), len(group) / max(1, len(some)), np.float32))
@@ -121,3 +124,11 @@ def _sample(variant: tuple[Case, Bools], rng: np.random.Generator) -> Rows:
     weight = np.concatenate([np.ones(len(some), np.float32), *weights])
     truth = np.arange(len(index)) < len(some)
     return Rows(told[:, index].T.astype(np.float16), truth, weight)
+
+
+def _mistaken(
+    told: NDArray[np.float32], dry: NDArray[np.int64], rng: np.random.Generator
+) -> NDArray[np.int64]:
+    """Return dry pixels that the weights of the program take for oil more than others."""
+    some = rng.choice(dry, min(_ANY_PX, len(dry)), replace=False)
+    return some[np.argsort(-oil_logit(told[:, some]))[:_MISTAKEN_PX]]
