@@ -356,7 +356,7 @@ def test_a_known_area_and_length_stand_below_the_grade(page, session, inspected)
 
     session.do("scale", replaced(photo, replace(photo, mm_per_px=0.1)))
 
-    assert table_texts(page)[0][1] == "2 seep\n40 mm²\n9 mm long"
+    assert table_texts(page)[0][1] == "2 seep\n40 mm²\n9 mm"
 
 
 def test_a_measured_area_is_told_with_its_standard_deviation(
@@ -372,7 +372,7 @@ def test_a_measured_area_is_told_with_its_standard_deviation(
     page = shown_page(qtbot, session, inspected)
 
     qtbot.waitUntil(
-        lambda: table_texts(page)[0][1] == "2 seep\n38.2 ± 1.6 mm²\n9.1 ± 0.4 mm long",
+        lambda: table_texts(page)[0][1] == "2 seep\n38.2 ± 1.6 mm²\n9.1 ± 0.4 mm",
         timeout=5_000,
     )
 

@@ -132,8 +132,7 @@ class ChangesModel(QAbstractTableModel):
         if sighting.area_mm2 is not None:
             words.append(with_doubt(sighting.area_mm2, sighting.area_sigma_mm2, "mm²"))
             if sighting.extent_mm is not None:
-                extent = with_doubt(sighting.extent_mm, sighting.extent_sigma_mm, "mm")
-                words.append(self.tr("%s long") % extent)
+                words.append(with_doubt(sighting.extent_mm, sighting.extent_sigma_mm, "mm"))
         elif sighting.area_px is not None:
             words.append(self.tr("– mm² (no scale)"))
         return separator.join(words)

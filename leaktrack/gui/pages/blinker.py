@@ -5,7 +5,6 @@ from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from leaktrack.gui.forms.choice_fields import CalmComboBox
-from leaktrack.gui.look.theme import GAP_S
 from leaktrack.gui.pages.toggle_button import ToggleButton
 
 FASTEST_HZ = 3.0
@@ -21,7 +20,11 @@ _RATES_HZ = (0.5, _USUAL_HZ, 2.0, FASTEST_HZ)
 
 
 class Blinker(QWidget):
-    """Is off until somebody wants it, and again when it is out of sight."""
+    """Is off until somebody wants it, and again when it is out of sight.
+
+    Attributes:
+        rate_box: How fast; stands where there is room for it.
+    """
 
     turned = Signal()
     """It is the other photo's turn."""
@@ -40,9 +43,7 @@ class Blinker(QWidget):
         self.rate_box.activated.connect(lambda _row: self._keep_pace())
         row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(GAP_S)
         row.addWidget(self.button)
-        row.addWidget(self.rate_box)
 
     @property
     def is_on(self) -> bool:

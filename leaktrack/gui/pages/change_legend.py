@@ -22,7 +22,7 @@ class ChangeLegend(QWidget):
         self.untold = TonedLabel()
         self._swatches: list[tuple[QLabel, bool, int]] = []
         flow = FlowLayout(GAP, self)
-        flow.addWidget(self._group(self.tr("Darker now:"), is_darker=True))
+        flow.addWidget(self._group(self.tr("Darker now, a little to very much:"), is_darker=True))
         flow.addWidget(self._group(self.tr("Lighter now (ruled):"), is_darker=False))
         self.untold.setWordWrap(False)
         flow.addWidget(self.untold)
@@ -50,14 +50,12 @@ class ChangeLegend(QWidget):
         row.setContentsMargins(0, 0, 0, 0)
         row.setSpacing(GAP_S)
         row.addWidget(TonedLabel(title, Tone.TEXT))
-        words = (self.tr("a little"), self.tr("much"), self.tr("very much"))
-        for step, text in enumerate(words):
-            share = abs(exp(-CHANGE_STEPS[step] if is_darker else CHANGE_STEPS[step]) - 1)
+        words = self.tr("%d %% darker and more") if is_darker else self.tr("%d %% lighter and more")
+        for step, least in enumerate(CHANGE_STEPS):
             swatch = QLabel()
-            swatch.setToolTip(self.tr("%d %% and more") % round(100 * share))
+            swatch.setToolTip(words % round(100 * abs(exp(-least if is_darker else least) - 1)))
             self._swatches.append((swatch, is_darker, step))
             row.addWidget(swatch)
-            row.addWidget(QLabel(text))
         for label in group.findChildren(QLabel):
             label.setWordWrap(False)
         return group

@@ -3,7 +3,7 @@
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QSplitter, QVBoxLayout, QWidget
 
@@ -25,6 +25,9 @@ from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.compare_inspections import best_photo_pairs, compare
 from leaktrack.workflows.measure_sightings import measured
+
+_TABLE_LETTERS = 42
+"""So wide is the table, that an area with its standard deviation stands in one line."""
 
 
 class ComparePage(LazyPage):
@@ -72,6 +75,15 @@ class ComparePage(LazyPage):
         sentences = unlike(before, after, self.session.settings.units)
         self.unlike.setText("\n".join(f"• {sentence}." for sentence in sentences))
         self.unlike_card.setVisible(bool(sentences))
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Keep room for the figures of the table when the text grows."""
+        super().changeEvent(event)
+        if event.type() is QEvent.Type.FontChange:
+            self._give_room()
+
+    def _give_room(self) -> None:
+        self._beside.setMinimumWidth(_TABLE_LETTERS * self.fontMetrics().averageCharWidth())
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Drop the measuring that nobody waits for any more; it is taken up on coming back."""
@@ -218,10 +230,12 @@ class ComparePage(LazyPage):
         rows.addWidget(self.no_leaks)
         rows.addWidget(self.unlike_card)
         rows.addStretch(1)
+        self._beside = ScrolledPage(right)
+        self._give_room()
         split = QSplitter()
         split.setChildrenCollapsible(False)
         split.addWidget(left)
-        split.addWidget(ScrolledPage(right))
+        split.addWidget(self._beside)
         split.setStretchFactor(0, 1)
         split.setSizes([580, 380])
         head = QHBoxLayout()

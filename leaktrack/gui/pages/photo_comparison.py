@@ -69,7 +69,7 @@ class PhotoComparison(QWidget):
         self.side_button = self._mode_button(self.tr("S&ide by side"), "swap", Mode.SIDE)
         self.change_button = self._mode_button(self.tr("C&hange"), "change", Mode.CHANGE)
         self._wanted = Mode.OVER
-        self.swap_button = push_button(self.tr("S&wap (S)"), self.swap, icon_name="flicker")
+        self.swap_button = push_button(self.tr("S&wap (S)"), self.swap)
         self.blinker = Blinker()
         self._stack = QStackedWidget()
         self._build()
@@ -268,6 +268,7 @@ class PhotoComparison(QWidget):
         fade.addWidget(QLabel(self.tr("Earlier")))
         fade.addWidget(self.slider, 1)
         fade.addWidget(QLabel(self.tr("Later")))
+        fade.addWidget(self.blinker.rate_box)
         self._over = QWidget()
         over = QVBoxLayout(self._over)
         over.setContentsMargins(0, 0, 0, 0)
