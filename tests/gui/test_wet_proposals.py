@@ -12,12 +12,15 @@ from leaktrack.gui.photo_view.hatch_item import HatchItem
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.place import PlaceState
-from leaktrack.model.shapes import PointPx
+from leaktrack.model.shapes import PointPx, contains
 from leaktrack.model.wet_search import WetKind, WetRegion, WetSearch
 from leaktrack.settings import Settings
+from leaktrack.workflows.add_photos import add_photos
+from leaktrack.workflows.find_wet_regions import find_wet_regions
 from leaktrack.workflows.propose_marks import MarkProposal
 from tests.gui import looking
-from tests.gui.inspected_engine import inspect_engine
+from tests.gui.inspected_engine import STAIN, inspect_engine
+from tests.pictures import Stain, casting, relit, stained, write_photo
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -355,8 +358,6 @@ def test_a_search_can_be_cancelled_beside_the_photo(qtbot, page, monkeypatch, se
 
 
 def test_a_photo_without_an_earlier_one_says_so(qtbot, page, session, inspected, monkeypatch):
-    from leaktrack.workflows.find_wet_regions import find_wet_regions
-
     monkeypatch.setattr(wet_finder, "find_wet_regions", find_wet_regions)
     session.pick(entry=(EntryKind.INSPECTION, inspected.first.id))
     view_of(page).setFocus()
@@ -378,12 +379,35 @@ def test_each_photo_keeps_its_own_search(qtbot, page, session, inspected, finds)
     assert cells_of(page)[0][1] == "wet? 93 %"
 
 
-def test_a_photo_of_no_zone_cannot_be_searched(page, session, project, inspected, tmp_path):
-    from leaktrack.workflows.add_photos import add_photos
+@pytest.mark.slow
+def test_a_stain_that_was_not_there_before_is_found_in_earnest(
+    qtbot, page, session, project, inspected, tmp_path, monkeypatch
+):
+    """The truth is what was drawn: a stain more than at the first look."""
+    monkeypatch.setattr(wet_finder, "find_wet_regions", find_wet_regions)
+    wet, _ = stained(casting(), STAIN, Stain(720, 520, radius_px=34, darkness=0.5))
+    source = write_photo(tmp_path / "third.jpg", relit(wet, gain=0.95))
+    outcome = add_photos(project, [source], inspected.cover.id, inspected.second.id)
+    project.apply(outcome.edit)
+    session.photo_wanted.emit(outcome.added[0].id, None)
+    view_of(page).setFocus()
 
+    press(qtbot, page, Qt.Key.Key_W)
+    is_over = page.marking.finder.found
+    qtbot.waitUntil(lambda: is_over(outcome.added[0].id) is not None, timeout=120_000)
+
+    search_result = is_over(outcome.added[0].id)
+    assert search_result.state == "aligned"
+    assert contains(search_result.of_kind(WetKind.WET)[0].outline, PointPx(720, 520))
+
+
+@pytest.mark.parametrize("has_zone", [False, True])
+def test_a_photo_of_no_look_cannot_be_searched(
+    page, session, project, inspected, tmp_path, has_zone
+):
     source = tmp_path / "loose.jpg"
     source.write_bytes((tmp_path / "pan_1.jpg").read_bytes() + b"\0")
-    outcome = add_photos(project, [source])
+    outcome = add_photos(project, [source], inspected.cover.id if has_zone else None)
     project.apply(outcome.edit)
 
     session.photo_wanted.emit(outcome.added[0].id, None)

@@ -84,9 +84,8 @@ class Marking(QObject):
         marks_list.shown.connect(self._on_shown)
         self.editor.mark_made.connect(self._on_mark_made)
         self.editor.dismissed.connect(self._on_dismissed)
-        self._proposals.ready.connect(self._on_answered)
-        self._warnings.ready.connect(self._on_answered)
-        self._lines.ready.connect(self._on_answered)
+        for answers in (self._proposals, self._warnings, self._lines):
+            answers.ready.connect(self._on_answered)
         self.finder.changed.connect(self._on_answered)
         self._session.records_changed.connect(self._on_records_changed)
 
@@ -98,11 +97,8 @@ class Marking(QObject):
     def show(self, photo_id: UUID, caption: str) -> None:
         """Show a photo to be marked, or show anew what is stored of it."""
         is_other = self.photo_pane.view.photo_id != photo_id
-        if is_other and self._has_news:
-            # What was carried here rests on the marks and lines of other photos.
-            self._has_news = False
-            self._proposals.forget()
-            self._lines.forget()
+        if is_other:
+            self._forget_stale()
         self._contents = photo_contents(self._session.project, photo_id)
         self.photo_pane.set_caption(caption)
         self.photo_pane.view.show_photo(photo_id)
@@ -136,7 +132,7 @@ class Marking(QObject):
         self.mark_pane.show_selection()
         self.commands.refresh()
         self.answers.refresh(
-            can_find=self._contents is not None and self._contents.photo.zone_id is not None,
+            can_find=self._contents is not None and self._contents.is_of_a_look,
             has_proposals=bool(self._open_keys),
         )
         for action in (self.photo_pane.scale_action, self.photo_pane.length_action):
@@ -221,7 +217,7 @@ class Marking(QObject):
 
     def _waiting(self, contents: PhotoContents) -> list[MarkProposal]:
         photo_id = contents.photo.id
-        if contents.photo.inspection_id is None or contents.photo.zone_id is None:
+        if not contents.is_of_a_look:
             return []
         search = self.finder.found(photo_id)
         return open_proposals(
@@ -234,7 +230,7 @@ class Marking(QObject):
     def find_wet(self) -> None:
         """Search the photo in hand for what changed since the look before."""
         if self._contents is not None:
-            self._proposals.forget()  # other leaks may be known by now
+            self._forget_stale()
             self.finder.search(self._contents.photo.id)
 
     def step(self, places: int) -> None:
@@ -264,6 +260,13 @@ class Marking(QObject):
 
     def _on_records_changed(self) -> None:
         self._has_news = True
+
+    def _forget_stale(self) -> None:
+        """Carry anew what rests on marks and lines that have changed since."""
+        if self._has_news:
+            self._has_news = False
+            self._proposals.forget()
+            self._lines.forget()
 
     def _on_mark_made(self, mark_id: UUID) -> None:
         self.select(mark_id)

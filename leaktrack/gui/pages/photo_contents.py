@@ -33,6 +33,11 @@ class PhotoContents:
     lines: tuple[JointLine, ...]
 
     @property
+    def is_of_a_look(self) -> bool:
+        """Whether there can be earlier photos of the same place."""
+        return self.photo.inspection_id is not None and self.photo.zone_id is not None
+
+    @property
     def numbered(self) -> tuple[tuple[LeakMark, int], ...]:
         """The marks with their leaks' numbers."""
         return tuple((mark, leak.number) for mark, leak in self.marks)
