@@ -11,10 +11,12 @@ from tests.accuracy import (
     learn_weights,
     learn_wet,
     measure_align,
+    measure_bolts,
     measure_doubt,
     measure_glow,
     measure_grow,
     measure_likeness,
+    measure_neighbours,
     measure_outside,
     measure_quality,
     measure_scale,
@@ -25,6 +27,9 @@ from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
 
 MEASURES = {
     "align": measure_align.report,
+    "align-sets": measure_neighbours.report_sets,
+    "bolts": measure_bolts.report,
+    "corrections": measure_neighbours.report_corrections,
     "glow": measure_glow.report,
     "grow": measure_grow.report,
     "likeness": measure_likeness.report,
