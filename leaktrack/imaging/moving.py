@@ -69,6 +69,11 @@ def surface(
     plane, agrees = cv2.findHomography(
         here, there, cv2.USAC_MAGSAC, tolerance_px, maxIters=5000, confidence=0.999
     )
-    if plane is None or not 0.1 < np.linalg.det(plane[:2, :2]) < 10:
-        return None  # a mirrored or hugely scaled plane is no photo of the same zone
+    if plane is None:
+        return None
+    # A mirrored or hugely scaled plane is no photo of the same zone; but one photo may have many
+    # more pixels than the other.
+    areas = [float(np.prod(points.std(axis=0)).clip(1e-9)) for points in (here, there)]
+    if not 0.1 < np.linalg.det(plane[:2, :2]) * areas[0] / areas[1] < 10:
+        return None
     return np.asarray(plane, np.float64), np.asarray(agrees).ravel() > 0

@@ -96,6 +96,20 @@ def inspect_file(path: Path) -> PhotoFile:
     return PhotoFile(file_type, width_px, height_px, stored_orientation, taken)
 
 
+def upright_size(path: Path) -> tuple[int, int]:
+    """Return width and height of the upright photo by its header, decoding nothing.
+
+    Raises:
+        UnreadablePhoto: The file is not a photo, is too large or cannot be read. Damage behind the
+            header is only noticed when the photo is decoded.
+    """
+    with _opened(path) as image:
+        width_px, height_px = image.size
+        # Pillow turns a TIFF only while loading it, but tells the size that it will have then.
+        is_on_side = image.format != "TIFF" and _orientation(image) >= 5
+    return (height_px, width_px) if is_on_side else (width_px, height_px)
+
+
 def read_upright(path: Path, longest_px: int | None = None) -> NDArray[np.uint8]:
     """Return the photo as its photographer saw it.
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from leaktrack.imaging.reading import inspect_file
+from leaktrack.imaging.reading import upright_size
 from leaktrack.model.errors import UnreadablePhoto
 from leaktrack.model.shapes import PointPx
 from leaktrack.store.photo_files import sha256_of
@@ -57,16 +57,16 @@ def carry_points_of_file(
 
 
 def readable_file(path: Path) -> ReadablePhoto:
-    """Return a photo file with what has to be known of it, after decoding it in full once.
+    """Return a photo file with what has to be known of it, without decoding it.
 
     Raises:
-        UnreadablePhoto: The file is missing, is not a photo, is cut off or is too large.
+        UnreadablePhoto: The file is missing, is not a photo or is too large.
     """
-    seen = inspect_file(path)
+    size = upright_size(path)
     try:
         sha256 = sha256_of(path)
     except OSError as error:
         raise UnreadablePhoto(
             f"{path.name} cannot be opened: {error.strerror or error}."
         ) from error
-    return ReadablePhoto(path.name, path, sha256, (seen.width_px, seen.height_px))
+    return ReadablePhoto(path.name, path, sha256, size)

@@ -41,6 +41,11 @@ class Carrying:
     state: AlignmentState
     cpu_s: float
 
+    @property
+    def sure_px(self) -> NDArray[np.float64]:
+        """Error of the visible places given as sure, at 1000 px width."""
+        return self.outcome.error_px[self.outcome.is_carried & ~self.outcome.is_hidden]
+
 
 def report() -> None:
     """Print one line for each kind of pair."""

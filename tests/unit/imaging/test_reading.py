@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from PIL import Image, ImageOps
 
-from leaktrack.imaging.reading import inspect_file, read_upright
+from leaktrack.imaging.reading import inspect_file, read_upright, upright_size
 from leaktrack.model.errors import UnreadablePhoto
 from leaktrack.model.photo import TakenAt
 from tests.pictures import casting, four_corners, relit, write_photo
@@ -75,6 +75,7 @@ def test_a_heic_photo_is_turned_once():
 
     # Outside check: heif-convert of libheif writes 96 x 64 pixels with these corners.
     assert (found.file_type, found.width_px, found.height_px) == ("heic", 96, 64)
+    assert upright_size(path) == (96, 64)
     assert found.taken == TakenAt(SHUTTER, 60)
     difference = np.subtract(corner_colors(read_upright(path)), [RED, GREEN, BLUE, WHITE])
     assert np.abs(difference).max() <= 4
@@ -172,6 +173,16 @@ def test_a_cut_off_photo_is_refused_by_name(tmp_path, ending, share):
         inspect_file(path)
     with pytest.raises(UnreadablePhoto, match=f"^photo{ending} "):
         read_upright(path, longest_px=50)
+
+
+@pytest.mark.parametrize("ending", [".jpg", ".png", ".webp", ".tif"])
+@pytest.mark.parametrize("orientation", range(1, 9))
+def test_the_upright_size_is_that_of_the_decoded_photo(tmp_path, ending, orientation):
+    path = write_photo(tmp_path / f"photo{ending}", four_corners(), orientation=orientation)
+
+    rows, cols = read_upright(path).shape[:2]
+
+    assert upright_size(path) == (cols, rows)
 
 
 def test_a_cut_off_heic_photo_is_refused_by_name(tmp_path):
