@@ -36,9 +36,11 @@ _MOST_RED = 1.15  # of green: more is orange
 _MOST_REGIONS = 60
 _LEAST_SCORE = 0.02  # less is noise, and nobody wants to look at it
 
-# A photo under the lamp is violet or blue as a whole, or at least dark with a glow in it. In white
-# light, three quarters of an engine photo are brighter than that. Own judgement.
-_DARK = 0.2  # of full light
+# A photo under the lamp is violet or blue as a whole, or at least dark with a glow in it. A quarter
+# of an ordinary engine photo is brighter than 0.15 of full light (27 rendered ones).
+_DARK = 0.1  # of full light
+_VERY_DARK = 0.04  # so dark that nothing but a glow could be seen in it
+_BLUE_A_LITTLE = 1.4  # blue against green in the typical pixel of such a photo
 _BLUE_LEADS = 2.2  # blue against green in the typical pixel of a dark photo
 _BLUE_ONLY = 3.5  # the same of any photo, also of a blue engine
 _LAMP_LEAD = 6.0  # blue against green of what a blue lamp lights, before the camera balances it
@@ -61,13 +63,15 @@ WEIGHTS = GlowWeights(constant=-17.6, strength=1.79, yellowness=7.07, area=0.31)
 """Learned from 36 renderings of nine photos of three engines; see ``tests.accuracy glow``."""
 
 
-def looks_ultraviolet(rgb: Rgb) -> bool:
+def looks_ultraviolet(rgb: Rgb, *, is_said: bool = False) -> bool:
     """Return whether a photo was taken under an ultraviolet or blue lamp in the dark.
 
-    A photo with much daylight in it, or balanced to look grey, is not recognised.
+    A photo with much daylight in it, or balanced to look grey, is recognised only where somebody
+    said so; one in plain white light never is.
 
     Args:
         rgb: (rows, cols, 3), the upright photo or a smaller decode of it.
+        is_said: Somebody said that the engine was looked at under such a lamp.
     """
     light = _light(_shrunk(rgb, 400))
     brightest = light.max(axis=2)
@@ -76,8 +80,11 @@ def looks_ultraviolet(rgb: Rgb) -> bool:
     if lead > _BLUE_ONLY and blue > red:
         return True
     if float(np.percentile(brightest, 75)) > _DARK:
-        return False
-    if lead > _BLUE_LEADS and blue > red:
+        return is_said and lead > _BLUE_LEADS
+    if is_said:
+        return True
+    is_black = float(np.percentile(brightest, 75)) < _VERY_DARK
+    if lead > (_BLUE_A_LITTLE if is_black else _BLUE_LEADS) and blue > red:
         return True
     stands_out = light[..., 1] > max(_STANDS_OUT * float(np.median(brightest)), 0.05)
     is_dye = stands_out & (light[..., 2] < 0.5 * light[..., 1])

@@ -3,19 +3,22 @@
 from pathlib import Path
 
 from leaktrack.imaging.reading import read_upright
-from leaktrack.model.inspection import Inspection
-from leaktrack.model.photo import Light, Photo
+from leaktrack.model.photo import Light
 from leaktrack.model.wet_search import WetSearch
 
-_LONGEST_PX = 1600
+_LOOKED_AT_PX = 800
 
 
-def glow_search(path: Path, light: Light | None = None) -> WetSearch | None:
+def glow_search(
+    path: Path, light: Light | None = None, looked_in: Light | None = None
+) -> WetSearch | None:
     """Return what glows in a photo, without areas in mm2; None where no such lamp lit it.
 
     Args:
         path: The photo.
-        light: What a person said it was taken in; None: nobody did, so the photo is looked at.
+        light: What a person said this photo was taken in; None: nobody did, so it is looked at.
+        looked_in: What the engine was looked at in. A few photos of a look under a lamp may still
+            be in white light, and the other way round, so it counts for less.
 
     Returns:
         Regions in px of the full upright photo, likeliest first. The state is "aligned": the photo
@@ -29,19 +32,8 @@ def glow_search(path: Path, light: Light | None = None) -> WetSearch | None:
 
     if light not in (None, Light.UV):
         return None
-    if light is None and not looks_ultraviolet(read_upright(path, _LONGEST_PX)):
-        return None
+    if light is None:
+        small = read_upright(path, _LOOKED_AT_PX)
+        if not looks_ultraviolet(small, is_said=looked_in is Light.UV):
+            return None
     return WetSearch("aligned", glowing_regions(read_upright(path)), (), None)
-
-
-def light_of(photo: Photo, inspection: Inspection | None) -> Light | None:
-    """Return the light a photo was taken in, as far as a person said so.
-
-    What the photo's own record says goes first. An inspection in white light may hold a few photos
-    under a lamp all the same, so that says nothing of a single one.
-    """
-    if photo.light is not None:
-        return photo.light
-    if inspection is not None and inspection.light is Light.UV:
-        return Light.UV
-    return None

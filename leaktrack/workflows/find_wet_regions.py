@@ -24,7 +24,7 @@ from leaktrack.model.wet_search import WetRegion, WetSearch
 from leaktrack.workflows.align_files import readable_file
 from leaktrack.workflows.align_photos import alignment_of, placing_of
 from leaktrack.workflows.find_features import ReadablePhoto, readable
-from leaktrack.workflows.find_glowing_regions import glow_search, light_of
+from leaktrack.workflows.find_glowing_regions import glow_search
 from leaktrack.workflows.measure_scale import scale_in, scale_of
 from leaktrack.workflows.project import Progress, Project, silent
 
@@ -71,7 +71,8 @@ def find_wet_regions(
             before = [records.get(Photo, photo_id) for photo_id in before_photo_ids]
         lines = records.all(JointLine, photo_id=after.id)
         look = records.get(Inspection, after.inspection_id) if after.inspection_id else None
-    glowing = glow_search(project.photo_path(after), light_of(after, look))
+    looked_in = look.light if look else None
+    glowing = glow_search(project.photo_path(after), after.light, looked_in)
     if glowing is not None:
         return _measured(glowing, scale_of(project, after.id), after.mm_per_px)
     if not before:

@@ -8,13 +8,12 @@ from PIL import Image
 
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.errors import UnreadablePhoto
-from leaktrack.model.inspection import Inspection
-from leaktrack.model.photo import Light, Photo
+from leaktrack.model.photo import Light
 from leaktrack.model.record import replaced
 from leaktrack.model.shapes import PointPx, contains
 from leaktrack.places import demo_source
 from leaktrack.workflows.add_photos import add_photos
-from leaktrack.workflows.find_glowing_regions import glow_search, light_of
+from leaktrack.workflows.find_glowing_regions import glow_search
 from leaktrack.workflows.find_wet_regions import find_wet_in_files, find_wet_regions
 
 WHITE = demo_source() / "photos" / "bank1_cover_i0.jpg"  # 2000 px wide
@@ -89,13 +88,21 @@ def test_a_missing_file_is_told(tmp_path):
         glow_search(tmp_path / "nowhere.jpg")
 
 
-def test_the_light_of_a_photo_goes_before_that_of_its_inspection(filled):
-    def light(of_photo, of_inspection):
-        photo: Photo = replace(filled.later, light=of_photo)
-        look: Inspection = replace(filled.inspection, light=of_inspection)
-        return light_of(photo, look)
+@pytest.fixture(scope="module")
+def balanced(dyed, tmp_path_factory):
+    """The same photo without dye, balanced to look grey, as cameras do."""
+    rgb = read_upright(dyed).astype(float)[:600]
+    path = tmp_path_factory.mktemp("grey") / "balanced.jpg"
+    gains = rgb.mean() / rgb.reshape(-1, 3).mean(axis=0)
+    Image.fromarray(np.clip(rgb * gains, 0, 255).astype(np.uint8)).save(path)
+    return path
 
-    assert light(Light.WHITE, Light.UV) is Light.WHITE
-    assert light(None, Light.UV) is Light.UV
-    assert light(None, Light.WHITE) is None
-    assert light_of(filled.loose, None) is None
+
+def test_a_look_under_the_lamp_lets_a_doubtful_photo_count(balanced):
+    assert glow_search(balanced) is None
+    assert glow_search(balanced, None, Light.UV) is not None
+    assert glow_search(balanced, Light.WHITE, Light.UV) is None
+
+
+def test_a_photo_in_plain_white_light_is_none_whatever_the_look():
+    assert glow_search(WHITE, None, Light.UV) is None
