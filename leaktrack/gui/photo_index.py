@@ -43,11 +43,12 @@ class PhotoIndex(QObject):
         self._is_paused = False
         self._is_stopped = False
         self._calm_ms = 0
+        self._has_news = False
         self.done = 0
         self._timer = QTimer(self)
         self._timer.setInterval(LOOK_EVERY_MS)
         self._timer.timeout.connect(self._look)
-        session.records_changed.connect(self._refill)
+        session.records_changed.connect(self._on_records_changed)
         self._refill()
 
     @property
@@ -83,14 +84,19 @@ class PhotoIndex(QObject):
         self._waiting.clear()
         self._background.close()
 
+    def _on_records_changed(self) -> None:
+        """Look for new photos once it is calm: an edit must not wait for that."""
+        if not self._is_stopped:
+            self._has_news = True
+            self._calm_ms = 0
+            self._timer.start()
+
     def _refill(self) -> None:
-        if self._is_stopped:
-            return
+        self._has_news = False
         waiting = photos_to_index(self._session.project)
         passed_over = {*self._left_out, self._under_way}
         self._waiting = [photo_id for photo_id in waiting if photo_id not in passed_over]
         if self._waiting and not self._timer.isActive():
-            self._calm_ms = 0
             self._timer.start()
         self.changed.emit()
 
@@ -98,7 +104,11 @@ class PhotoIndex(QObject):
         """Begin with the next photo if nobody has waited for anything for a while."""
         is_calm = self._session.background.is_idle
         self._calm_ms = self._calm_ms + LOOK_EVERY_MS if is_calm else 0
-        if not self._is_paused and self._calm_ms >= CALM_MS:
+        if self._calm_ms < CALM_MS:
+            return
+        if self._has_news:
+            self._refill()
+        if not self._is_paused:
             self._begin()
 
     def _begin(self) -> None:

@@ -178,3 +178,12 @@ def test_the_window_makes_an_index_and_puts_it_away(open_window):
 
     assert open_window.photo_index is None
     assert not open_window.status.index_row.isVisible()
+
+
+def test_photos_that_are_added_later_are_taken_too(qtbot, session, taken, index):
+    qtbot.waitUntil(lambda: index.left == 0, timeout=10_000)
+    late = photo_of(session, 15)
+
+    session.do("Add a photo", added(late))
+
+    qtbot.waitUntil(lambda: late.id in taken, timeout=10_000)
