@@ -7,7 +7,7 @@ from uuid import UUID
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.engine import Zone
 from leaktrack.model.inspection import Inspection
-from leaktrack.model.photo import Photo, PhotoWarning
+from leaktrack.model.photo import Light, Photo, PhotoWarning
 from leaktrack.workflows.find_engine import Reader, zones_of_engine
 from leaktrack.workflows.find_features import same_points
 from leaktrack.workflows.project import Project
@@ -68,20 +68,27 @@ def last_photo(reader: Reader, zone: Zone, inspection: Inspection) -> Photo | No
 def photo_warnings(project: Project, photo_id: UUID) -> tuple[PhotoWarning, ...]:
     """Return why a photo may be of little use, while the camera is still at hand.
 
+    One under an ultraviolet lamp has to be dark, and shows too little to be recognised by.
+
     Raises:
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
+    from leaktrack.imaging.glowing import looks_ultraviolet
     from leaktrack.imaging.judging import photo_quality
 
     photo = project.get(Photo, photo_id)
-    quality = photo_quality(read_upright(project.photo_path(photo), _JUDGED_PX))
+    rgb = read_upright(project.photo_path(photo), _JUDGED_PX)
+    quality = photo_quality(rgb)
+    is_dark_on_purpose = photo.light is Light.UV or (photo.light is None and looks_ultraviolet(rgb))
     found = {
         PhotoWarning.BLURRED: quality.is_blurred,
-        PhotoWarning.TOO_DARK: quality.is_too_dark,
+        PhotoWarning.TOO_DARK: not is_dark_on_purpose and quality.is_too_dark,
         PhotoWarning.TOO_BRIGHT: quality.is_too_bright,
-        PhotoWarning.SHOWS_SOMETHING_ELSE: _shows_something_else(project, photo),
+        PhotoWarning.SHOWS_SOMETHING_ELSE: (
+            not is_dark_on_purpose and _shows_something_else(project, photo)
+        ),
     }
     return tuple(warning for warning, is_so in found.items() if is_so)
 

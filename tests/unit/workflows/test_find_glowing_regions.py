@@ -8,13 +8,14 @@ from PIL import Image
 
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.errors import UnreadablePhoto
-from leaktrack.model.photo import Light
+from leaktrack.model.photo import Light, PhotoWarning
 from leaktrack.model.record import replaced
 from leaktrack.model.shapes import PointPx, contains
 from leaktrack.places import demo_source
 from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.find_glowing_regions import glow_search
 from leaktrack.workflows.find_wet_regions import find_wet_in_files, find_wet_regions
+from leaktrack.workflows.list_shots import photo_warnings
 
 WHITE = demo_source() / "photos" / "bank1_cover_i0.jpg"  # 2000 px wide
 MIDDLE = PointPx(1040, 900)
@@ -106,3 +107,16 @@ def test_a_look_under_the_lamp_lets_a_doubtful_photo_count(balanced):
 
 def test_a_photo_in_plain_white_light_is_none_whatever_the_look():
     assert glow_search(WHITE, None, Light.UV) is None
+
+
+def test_a_photo_under_the_lamp_is_not_called_too_dark(project, dyed, tmp_path):
+    darker = (read_upright(dyed) * np.array([0.4, 0.4, 0.6])).astype(np.uint8)
+    Image.fromarray(darker).save(tmp_path / "darker.jpg")
+    photo = put(project, tmp_path / "darker.jpg")
+    white = replace(photo, light=Light.WHITE)
+
+    at_first = photo_warnings(project, photo.id)
+    project.apply(replaced(photo, white))
+
+    assert PhotoWarning.TOO_DARK not in at_first
+    assert PhotoWarning.TOO_DARK in photo_warnings(project, photo.id)
