@@ -14,6 +14,9 @@ from leaktrack.model.trace import Candidate, Trace
 from leaktrack.model.words import DEFER, clue_sentence, grade_words, station_words, word
 from leaktrack.workflows.project import Project
 
+_FINEST_WHOLE = 2.0
+"""From this standard deviation on, a figure behind the point says nothing."""
+
 
 def tell_comparison(project: Project, comparison: Comparison) -> None:
     """Print how each leak fared between two inspections."""
@@ -131,8 +134,11 @@ def sighting_words(sighting: Sighting) -> str:
 def _with_doubt(value: float | None, sigma: float | None, unit: str) -> str:
     """Return a measure with one standard deviation; "-" where no scale tells."""
     if value is None:
-        return "-"
-    return f"{value:.0f} {unit}" if sigma is None else f"{value:.0f} +- {sigma:.0f} {unit}"
+        return f"- {unit} (no scale)"
+    if sigma is None:
+        return f"{value:.0f} {unit}"
+    decimals = 0 if sigma >= _FINEST_WHOLE else 1
+    return f"{value:.{decimals}f} +- {sigma:.{decimals}f} {unit}"
 
 
 def _names(project: Project) -> dict[UUID, str]:
