@@ -3,6 +3,10 @@
 Each earlier photo is bent over the later one and tells, pixel by pixel, how likely there is oil
 that was not there. What several earlier photos tell is averaged: a shadow or a glint of one of them
 has no say alone. Regions are then weighed as a whole. All of it is a proposal for a person.
+
+Own measurement on 38 pairs of rendered photos with 31 leaks, each zone left out when learning: 90 %
+of the leaks are found at half a false region for each pair, and overlap by 0.74 with their truth;
+of the regions with a score of 0.5 and more, 1 in 25 is false, and 81 % of the leaks have one.
 """
 
 from collections.abc import Callable, Sequence
@@ -41,7 +45,7 @@ _BRUSH = np.ones((9, 9), np.uint8)
 # Where a place is that doubtful, and the two photos look that unlike, they show different things.
 _LOST_PX, _LOST_LIKENESS = 24.0, 0.2  # own judgement, after looking at rendered photos
 # Share of a core's odds that a wider region needs to take its place. Own measurement on rendered
-# photos: so 88 % of the leaks found overlap by more than 0.6 with their truth, without it 65 %.
+# photos: so 85 % of the leaks found overlap by more than 0.6 with their truth, without it 67 %.
 _WIDER_AT = 0.12
 
 

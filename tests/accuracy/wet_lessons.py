@@ -21,7 +21,7 @@ from leaktrack.model.wet_search import WetKind
 from tests.accuracy.small_network import Logistic, Network, learnt_logistic
 from tests.accuracy.truth import TrueZone
 from tests.accuracy.wet_cases import Case, Target, aligner, pair_cases, together
-from tests.accuracy.wet_samples import PAINTED_SHARE, Rows, network_for, painted_case, sampled
+from tests.accuracy.wet_samples import PAINTED_SHARE, Rows, networks_for, painted_case, sampled
 
 Bools = NDArray[np.bool_]
 LogitOf = Callable[[NDArray[np.float32]], NDArray[np.float32]]
@@ -124,8 +124,8 @@ def lesson_of(zones: Sequence[TrueZone], every: int) -> Lesson:
     painted: dict[str, list[Region]] = {}
     rng = np.random.default_rng(11)
     for zone in zones:
-        network = network_for([row for name in rows if name != zone.name for row in rows[name]])
-        logit_of = _by_columns(network)
+        others = [row for name in rows if name != zone.name for row in rows[name]]
+        logit_of = _by_columns(networks_for(others))
         for number, case in enumerate(cases):
             if case.zone != zone.name:
                 continue
@@ -162,9 +162,9 @@ def all_cases(zones: Sequence[TrueZone], every: int) -> list[Case]:
     return found
 
 
-def _by_columns(network: Network) -> LogitOf:
+def _by_columns(networks: Sequence[Network]) -> LogitOf:
     def logit_of(told: NDArray[np.float32]) -> NDArray[np.float32]:
-        return network.logit(told.T)
+        return np.mean([network.logit(told.T) for network in networks], axis=0)
 
     return logit_of
 

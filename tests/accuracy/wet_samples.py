@@ -22,8 +22,9 @@ Bools = NDArray[np.bool_]
 PAINTED_SHARE = 0.6
 """Of the cases are painted on."""
 
-_HIDDEN = (24, 12)
-_EPOCHS = 8
+_NETWORKS = 2
+_HIDDEN = (16, 8)
+_EPOCHS = 10
 _OF_ONE = 2500  # pixels taken from one case
 _HARDEST_SHARE = 25
 _VISIBLE = 55  # of 255: what is painted on black would not be seen
@@ -57,15 +58,19 @@ def sampled(cases: Sequence[Case], seed: int = 5) -> dict[str, list[Rows]]:
     return found
 
 
-def network_for(rows: Sequence[Rows]) -> Network:
-    """Return the network that these pixels teach."""
+def networks_for(rows: Sequence[Rows]) -> tuple[Network, ...]:
+    """Return the networks that these pixels teach; they begin and go through them differently."""
+    return tuple(_network_for(rows, seed) for seed in range(_NETWORKS))
+
+
+def _network_for(rows: Sequence[Rows], seed: int) -> Network:
     clue = np.concatenate([one.clues for one in rows]).astype(np.float32)
     truth = np.concatenate([one.truth for one in rows])
     weight = np.sqrt(np.concatenate([one.weight for one in rows]))
     # Oil is rare: all of it together counts half as much as all that is dry.
     weight[~truth] *= 2 * truth.sum() / weight[~truth].sum()
     weight[truth] = 1
-    return learnt_network(clue, truth.astype(np.float32), weight, _HIDDEN, _EPOCHS)
+    return learnt_network(clue, truth.astype(np.float32), weight, _HIDDEN, _EPOCHS, seed)
 
 
 def painted_case(case: Case, rng: np.random.Generator) -> tuple[Case, Bools]:
