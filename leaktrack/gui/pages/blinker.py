@@ -33,7 +33,7 @@ class Blinker(QWidget):
         super().__init__()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.turned)
-        self.button = ToggleButton(self.tr("&Blink (B)"), "play", self._on_clicked)
+        self.button = ToggleButton(self.tr("&Blink (B)"), "flicker", self._on_clicked)
         self.rate_box = CalmComboBox()
         self.rate_box.setAccessibleName(self.tr("How fast to blink"))
         self.rate_box.setToolTip(self.tr("Turns per second, three at most"))
