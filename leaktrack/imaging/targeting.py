@@ -53,11 +53,10 @@ def square_target(
         shrunk_by: Full photo's width over that of ``rgb``; places and scale are the full photo's.
     """
     grey = np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), np.uint8)
-    seen = [
-        (corners, marker)
-        for corners, marker in _markers(grey)
-        if min(_sides_px(_corners(corners, shrunk_by))) >= _LEAST_SIDE_PX
-    ]
+    seen = _large_markers(grey, shrunk_by)
+    if not seen:
+        grey = _lifted(rgb)
+        seen = _large_markers(grey, shrunk_by)
     if not seen:
         return None
     rough, marker = max(seen, key=lambda one: area_px2(_corners(one[0], 1.0)))
@@ -76,6 +75,26 @@ def squares_seen(rgb: NDArray[np.uint8], shrunk_by: float = 1.0) -> list[Square]
     """
     grey = np.asarray(cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY), np.uint8)
     return [_corners(corners, shrunk_by) for corners, _ in _markers(grey)]
+
+
+def _large_markers(
+    grey: NDArray[np.uint8], shrunk_by: float
+) -> list[tuple[NDArray[np.float64], int]]:
+    """Return the rough corners and number of every target that is large enough."""
+    return [
+        (corners, marker)
+        for corners, marker in _markers(grey)
+        if min(_sides_px(_corners(corners, shrunk_by))) >= _LEAST_SIDE_PX
+    ]
+
+
+def _lifted(rgb: NDArray[np.uint8]) -> NDArray[np.uint8]:
+    """Return a dark photo with its contrast spread, place by place, by its brightest channel.
+
+    Under an ultraviolet lamp paper is blue, and blue hardly counts in grey.
+    """
+    brightest = np.ascontiguousarray(rgb.max(axis=2))
+    return np.asarray(cv2.createCLAHE(clipLimit=8.0, tileGridSize=(8, 8)).apply(brightest))
 
 
 def _markers(grey: NDArray[np.uint8]) -> list[tuple[NDArray[np.float64], int]]:

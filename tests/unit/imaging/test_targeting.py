@@ -59,3 +59,15 @@ def test_a_page_without_target_has_no_scale():
 
 def test_a_target_of_a_few_pixels_is_not_trusted():
     assert square_target(a_page(side_px=12)) is None
+
+
+def test_a_target_in_the_dark_under_a_violet_lamp_is_found():
+    # Paper is deep blue there, which hardly counts in grey, with the noise of a dark photo.
+    light = (a_page() / 255.0) ** 2.2 * np.array([0.0003, 0.0003, 0.03])
+    noisy = light + np.random.default_rng(1).normal(0, 0.001, light.shape)
+    dark = np.round(255 * np.clip(noisy, 0, 1) ** (1 / 2.2)).astype(np.uint8)
+
+    found = square_target(dark, side_mm=30)
+
+    assert found is not None
+    assert found.mm_per_px == pytest.approx(30 / SIDE_PX, rel=0.01)
