@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLabel
@@ -46,7 +47,7 @@ class MarkPane(QWidget):
         lower.addWidget(self.details)
         lower.addWidget(self.cautions)
         lower.addStretch(1)
-        rows = QVBoxLayout(self)
+        rows = self._rows = QVBoxLayout(self)
         rows.setContentsMargins(GAP, 0, 0, 0)
         rows.setSpacing(GAP)
         rows.addWidget(Heading(self.tr("Marks"), 2))
@@ -112,3 +113,14 @@ class MarkPane(QWidget):
         self._hint.setToolTip(sources)
         self._hint.setAccessibleDescription(sources)
         self._hint.setVisible(bool(hint))
+        self._fit_hint()
+
+    def _fit_hint(self) -> None:
+        # The layout reckons with too few lines of a wrapped text: other things would be covered.
+        room = self.contentsRect().width() - self._rows.contentsMargins().left()
+        self._hint.setMinimumHeight(max(0, self._hint.heightForWidth(room)))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Leave room for all lines of the hint."""
+        super().resizeEvent(event)
+        self._fit_hint()

@@ -60,7 +60,7 @@ class Marking(QObject):
         self.photo_pane = PhotoPane(
             session, view, [*self.commands.actions, self.answers.find], self.search_note, page
         )
-        self.mark_pane = MarkPane(session, self.editor, AnswerBar(self.answers), page)
+        self.mark_pane = MarkPane(session, self.editor, AnswerBar(session, self.answers), page)
         for commands in (self.commands, self.answers):
             commands.attach_to(view, self.mark_pane.list)
         self._proposals = PhotoAnswers(session, propose_marks, self)
