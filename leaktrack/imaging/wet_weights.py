@@ -276,7 +276,8 @@ _REGION_BIAS = np.float32(-4.856)
 
 def oil_logit(clues: Floats) -> Floats:
     """Return (N,) log odds that pixels are oil that was not there, from (len(CLUES), N) clues."""
-    return np.mean([network.logit(clues) for network in _NETWORKS], axis=0, dtype=np.float32)
+    logits = [network.logit(clues) for network in _NETWORKS]
+    return np.asarray(np.mean(logits, axis=0), np.float32)
 
 
 def region_chance(clues: Floats) -> float:
