@@ -69,13 +69,22 @@ def test_the_search_for_wet_regions_needs_no_earlier_photo_then(project, dyed):
     assert contains(found.regions[0].outline, MIDDLE)
 
 
-def test_a_typed_scale_measures_what_glows(project, dyed):
-    photo = put(project, dyed)
+def test_a_typed_scale_measures_what_glows(project, dyed, tmp_path):
+    Image.fromarray(read_upright(dyed)[700:1100, 800:1300]).save(tmp_path / "no target.png")
+    photo = put(project, tmp_path / "no target.png")
     project.apply(replaced(photo, replace(photo, mm_per_px=0.2)))
 
     (best, *_) = find_wet_regions(project, photo.id).regions
 
     assert best.area_mm2 == pytest.approx(best.area_px * 0.04)
+
+
+def test_the_target_in_the_dark_photo_measures_what_glows(project, dyed):
+    # The scene's own scale at the target is 0.178 mm to a px; the disc lies elsewhere, but near.
+    (best, *_) = find_wet_regions(project, put(project, dyed).id).regions
+
+    assert best.area_sigma_mm2 is not None
+    assert abs(best.area_mm2 - best.area_px * 0.178**2) < 2 * best.area_sigma_mm2
 
 
 def test_a_file_under_the_lamp_is_not_compared(project, dyed):
