@@ -26,10 +26,10 @@ _NEAR_SURFACE = 15.0  # px at 1000
 _DEPTH = 45.0  # px at 1000: depth moves a place no farther off the plane, a like bolt lies beyond
 _LEAST = 15
 
-# Own measurement on 27 rendered photos of seven zones, score as below. Of 42 pairs of one zone, both
-# ways, 82 had 70 agreeing matches and more with a score of 0.46 and more, the others 0.26 and 0.38;
-# of 84 pairs of other zones, most of them of one kind of part, the best had 0.30; of 54 mirrored
-# ones, seven had 0.42 to 0.68, and the rest less or too few matches.
+# Own measurement on 27 rendered photos of seven zones, score as below. Of 42 pairs of one zone,
+# both ways, 82 had 70 agreeing matches and more with a score of 0.46 and more, the other two 0.26
+# and 0.38; of 84 pairs of other zones, most of them of one kind of part, the best had 0.30; of 54
+# mirrored ones, seven had 0.42 to 0.68, and the rest less or too few matches.
 LEAST_AGREEING = 45
 LEAST_SCORE = 0.4
 LEAST_SPREAD = 0.004  # own measurement: 42 pairs of one zone had 0.0046 and more, one row 0.0016
