@@ -36,9 +36,11 @@ class Blinker(QWidget):
         self.button = ToggleButton(self.tr("&Blink (B)"), "flicker", self._on_clicked)
         self.rate_box = CalmComboBox()
         self.rate_box.setAccessibleName(self.tr("How fast to blink"))
-        self.rate_box.setToolTip(self.tr("Turns per second, three at most"))
+        self.rate_box.setToolTip(
+            self.tr("How often the photos take turns; three times a second at most")
+        )
         for rate_hz in _RATES_HZ:
-            self.rate_box.addItem(self.tr("%g per second") % rate_hz, rate_hz)
+            self.rate_box.addItem(self.tr("Blink %g per second") % rate_hz, rate_hz)
         self.rate_box.setCurrentIndex(_RATES_HZ.index(_USUAL_HZ))
         self.rate_box.activated.connect(lambda _row: self._keep_pace())
         row = QHBoxLayout(self)
