@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 MOST_BEFORE = 3
 """So many earlier photos are compared by default: each takes seconds, and more say little new."""
 
-_STEPS_EACH = 5
+_ALIGNING_STEPS, _COMPARING_STEPS = 4, 2  # for each earlier photo
 _LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 
@@ -147,21 +147,21 @@ def _search(
     from leaktrack.imaging.laying import laid, shows_something
     from leaktrack.imaging.wetting import LONGEST_PX, changed_regions
 
-    total = _STEPS_EACH * len(before)
+    total = (_ALIGNING_STEPS + _COMPARING_STEPS) * len(before)
     after_rgb = read_upright(after.path, LONGEST_PX)
     earlier, states = [], []
     for number, one in enumerate(before if shows_something(after_rgb) else ()):
         before_rgb = read_upright(one.path, LONGEST_PX)
         if not shows_something(before_rgb):
             continue
-        aligning = _from(progress, number * _STEPS_EACH, total)
+        aligning = _from(progress, number * _ALIGNING_STEPS, total)
         placing = placed(number, aligning)
         states.append(placing.state)
         if placing.state is not AlignmentState.FAILED:
             earlier.append(laid(placing, before_rgb, after_rgb.shape, after.size[0]))
     if not earlier:
         return WetSearch(AlignmentState.FAILED.value, (), (), None)
-    comparing = _from(progress, 0, total)
+    comparing = _from(progress, _ALIGNING_STEPS * len(before), total)
     found = changed_regions(after_rgb, after.size[0], earlier, joints, comparing)
     regions = tuple(
         WetRegion(one.outline, one.area_px, None, None, one.score, one.kind)
