@@ -6,58 +6,18 @@ right everywhere; ``weighing`` tells which one to believe where.
 """
 
 from dataclasses import dataclass
-from typing import Any
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.flattening import Floats, Picture
+from leaktrack.imaging.following import flown
 from leaktrack.imaging.moving import Points, moved, surface, through
 
-Rgb = NDArray[np.uint8]
-Floats = NDArray[np.float32]
-
-LONGEST_PX = 720
-"""Of the pictures compared. Own measurement: flow at 1000 px was right less often (63 against 66 %)
-and took twice the time; at 500 px it was as often right but less exact."""
-
-STEP_PX = 4
-"""Distance of the nodes at which guesses are weighed."""
-
-_LIGHT_PX = 4.0  # own measurement: 2.8, 6, 8, 16 and 30 px did worse
-_LEAST_CONTRAST = 9.0  # grey levels squared; less is noise
 _COARSE_STEP_PX = 16
 _SURFACE_PX = 2.2
 _LEAST_ON_SURFACE = 15
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Picture:
-    """A photo made ready for comparing.
-
-    Attributes:
-        flat: (rows, cols) grey without light: local mean 0, local spread 1.
-        px: How many px of the full photo are one px here.
-    """
-
-    flat: Floats
-    px: NDArray[np.float64]
-
-    def to_full(self, points: Points) -> Points:
-        """Return (N, 2) points of this picture in px of the full photo."""
-        full: Points = (points + 0.5) * self.px - 0.5
-        return full
-
-    def to_picture(self, points: Points) -> Points:
-        """Return (N, 2) points of the full photo in px of this picture."""
-        small: Points = (points + 0.5) / self.px - 0.5
-        return small
-
-    def nodes(self) -> Floats:
-        """Return (rows, cols, 2): where the nodes lie at which guesses are weighed."""
-        rows, cols = self.flat.shape
-        across, down = np.meshgrid(np.arange(0, cols, STEP_PX), np.arange(0, rows, STEP_PX))
-        return np.stack([across, down], axis=2).astype(np.float32)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -71,24 +31,6 @@ class Guess:
 
     where: Floats
     disagreement: Floats
-
-
-def picture(rgb: Rgb, size: tuple[int, int]) -> Picture:
-    """Return a photo made ready for comparing.
-
-    Args:
-        rgb: The upright photo or a smaller decode of it.
-        size: Width and height of the full photo.
-    """
-    rows, cols = rgb.shape[:2]
-    scale = min(1.0, LONGEST_PX / max(rows, cols))
-    small = (max(16, round(cols * scale)), max(16, round(rows * scale)))
-    shrunk = cv2.resize(rgb, small, interpolation=cv2.INTER_AREA).astype(np.float32)
-    grey = shrunk.mean(axis=2)
-    mean = cv2.GaussianBlur(grey, (0, 0), _LIGHT_PX)
-    spread2 = cv2.GaussianBlur(grey * grey, (0, 0), _LIGHT_PX) - mean * mean
-    flat = (grey - mean) / np.sqrt(np.maximum(spread2, 0) + _LEAST_CONTRAST)
-    return Picture(flat.astype(np.float32), np.array(size, float) / small)
 
 
 def by_neighbours(
@@ -125,32 +67,5 @@ def by_surfaces(reference: Picture, here: Points, there: Points, most: int) -> l
 
 def followed(reference: Picture, new: Picture, start: Floats) -> Guess:
     """Return a guess that begins with ``start``, (rows, cols, 2), and follows the picture."""
-    one, other = _eight_bit(reference.flat), _eight_bit(bent(new.flat, start))
-    # Any: OpenCV's own types forbid None, which is how its manual calls it.
-    flow: Any = cv2.DISOpticalFlow.create(cv2.DISOPTICAL_FLOW_PRESET_MEDIUM)
-    forth = np.asarray(flow.calc(one, other, None), np.float32)
-    back = np.asarray(flow.calc(other, one, None), np.float32)
-    rows, cols = reference.flat.shape
-    y, x = np.mgrid[0:rows, 0:cols].astype(np.float32)
-    target = np.dstack([x + forth[..., 0], y + forth[..., 1]])
-    disagreement = np.linalg.norm(forth + bent(back, target), axis=2).astype(np.float32)
-    return Guess(bent(start, target), disagreement)
-
-
-def bent(picture: Floats, where: Floats) -> Floats:
-    """Return what a picture shows at the places ``where``; beyond its edges it goes on alike."""
-    return np.asarray(
-        cv2.remap(
-            picture,
-            where[..., 0],
-            where[..., 1],
-            cv2.INTER_LINEAR,
-            borderMode=cv2.BORDER_REPLICATE,
-        ),
-        np.float32,
-    )
-
-
-def _eight_bit(flat: Floats) -> Rgb:
-    """Optical flow takes 8 bits: three spreads to either side."""
-    return np.clip(flat * 40 + 128, 0, 255).astype(np.uint8)
+    found = flown(reference, new, start)
+    return Guess(found.where, found.disagreement)

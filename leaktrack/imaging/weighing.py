@@ -9,7 +9,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.guessing import STEP_PX, Floats, Guess, Picture, bent
+from leaktrack.imaging.deepening import Deepened
+from leaktrack.imaging.flattening import STEP_PX, Floats, Picture, bent
+from leaktrack.imaging.guessing import Guess
 from leaktrack.imaging.moving import Points
 
 CLUES = (
@@ -27,6 +29,9 @@ CLUES = (
     "share of guesses within 4 px",
 )
 """Distances are px of the two pictures, taken as log(1 + px)."""
+
+DEPTH_CLUES = (*CLUES, "off the place by depth", "lead of the depth", "cost of the depth")
+"""What is known once depths have been found."""
 
 _FINE_PX, _MIDDLING_PX, _COARSE_PX = 2.0, 6.0, 16.0
 _ASKED_MATCHES = 8
@@ -71,6 +76,7 @@ class Weigher:
         self._coarse = _Likeness(quarter, _COARSE_PX / STEP_PX)
         self._lines = _epipolar_lines(self._nodes, here, there)
         self._support = _support(self._nodes, here, there)
+        self._deepened: Deepened | None = None
         self._own: list[Floats] = []
         self.wheres: list[Floats] = []
 
@@ -80,15 +86,27 @@ class Weigher:
         self.wheres.append(where)
         self._own.append(self._own_clues(guess, where))
 
+    def take_depths(self, deepened: Deepened) -> None:
+        """Hold all guesses against the depths found."""
+        self._deepened = deepened
+
     def clues(self) -> Floats:
         """Return (guesses, node rows, node cols, clues) of the guesses taken so far."""
         wheres = np.stack(self.wheres)
         return np.stack(
             [
-                np.concatenate([own, _agreement(where, wheres)], axis=2)
+                np.concatenate([own, _agreement(where, wheres), *self._by_depth(where)], axis=2)
                 for own, where in zip(self._own, self.wheres, strict=True)
             ]
         )
+
+    def _by_depth(self, where: Floats) -> tuple[Floats, ...]:
+        if self._deepened is None:
+            return ()
+        found = self._deepened
+        nodes = np.s_[::STEP_PX, ::STEP_PX]
+        off = _far(_length(where - found.where[nodes]))
+        return (np.stack([off, _far(found.lead[nodes]), found.cost[nodes]], axis=2),)
 
     def _own_clues(self, guess: Guess, where: Floats) -> Floats:
         rows, cols = where.shape[:2]

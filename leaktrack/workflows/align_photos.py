@@ -127,5 +127,11 @@ def placing_of(
         return framed(alignment, matches.here, matches.there, here.size, there.size)
     progress(3, _STEPS, "looking closely")
     here_rgb, there_rgb = reference.seen(matches.here), new.seen(matches.there)
-    closely = refined(alignment, here_rgb, matches.here.size, there_rgb)
+    closely = refined(
+        alignment,
+        here_rgb,
+        matches.here.size,
+        there_rgb,
+        pause=lambda: progress(3, _STEPS, "looking closely"),
+    )
     return framed(closely, matches.here, matches.there, here.size, there.size)

@@ -13,11 +13,10 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.aligning import AlignmentState, align
 from leaktrack.imaging.chances import with_squares
-from leaktrack.imaging.guessing import STEP_PX, bent, picture
+from leaktrack.imaging.flattening import STEP_PX, bent, pictures
 from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.moving import surface
 from leaktrack.imaging.refining import guessed
-from leaktrack.imaging.weighing import CLUES
+from leaktrack.imaging.weighing import DEPTH_CLUES
 from leaktrack.places import resource
 from tests.accuracy.measure_align import features_of
 from tests.accuracy.truth import TruePhoto, TrueZone
@@ -55,7 +54,7 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
             pairs = matcher.matches(seen[one.name], seen[other.name])
             alignment = align(seen[one.name], seen[other.name], pairs)
             if alignment.state is not AlignmentState.FAILED:
-                cases.append(_cases(zone, one, other, alignment))
+                cases += [each for each in [_cases(zone, one, other, alignment)] if each]
         print(zone.name, flush=True)
     chances, errors, seen_at = [], [], []
     for zone in zones:
@@ -73,13 +72,19 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
     _print_constants(_learnt(cases))
 
 
-def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases:
-    reference = picture(one.rgb(_DECODED_PX), one.size_px)
-    new = picture(other.rgb(_DECODED_PX), other.size_px)
-    here, there = reference.to_picture(alignment.here), new.to_picture(alignment.there)
-    plane, _ = surface(here, there, 3.0)
-    weigher, _ = guessed(reference, new, here, there, plane)
+def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases | None:
+    both = (
+        pictures(one.rgb(_DECODED_PX), one.size_px),
+        pictures(other.rgb(_DECODED_PX), other.size_px),
+    )
+    guesses = guessed(alignment, *both, one.size_px)
+    if guesses is None:
+        return None
+    weigher, _ = guesses
+    reference, new = both[0][0], both[1][0]
     clues = weigher.clues()
+    if clues.shape[-1] != len(DEPTH_CLUES):
+        return None
     from_here, to_there = zone.seen_from(one), zone.seen_from(other)
     asked = np.flatnonzero((from_here[:, 2] > 0) & np.isfinite(to_there[:, 0]))
     asked = np.random.default_rng(1).permutation(asked)[:_POINTS]
@@ -100,14 +105,16 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases
 
 def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
     """Return weights for the clues, their squares, and the bias; Newton's method with a ridge."""
-    clues = with_squares(np.concatenate([case.clues.reshape(-1, len(CLUES)) for case in cases]))
+    clues = with_squares(
+        np.concatenate([case.clues.reshape(-1, len(DEPTH_CLUES)) for case in cases])
+    )
     is_right = np.concatenate(
         [((case.error_px < _RIGHT_PX) & case.is_seen[:, None]).ravel() for case in cases]
     )
     mean, spread = clues.mean(axis=0), clues.std(axis=0) + 1e-6
     terms = np.c_[(clues - mean) / spread, np.ones(len(clues))]
     weights = np.zeros(terms.shape[1])
-    ridge = _RIDGE * np.r_[np.ones(2 * len(CLUES)), 0]
+    ridge = _RIDGE * np.r_[np.ones(2 * len(DEPTH_CLUES)), 0]
     for _ in range(25):
         chance = 1 / (1 + np.exp(-terms @ weights))
         gradient = terms.T @ (chance - is_right) + ridge * weights
@@ -136,7 +143,7 @@ def _print_table(
 
 
 def _print_constants(weights: NDArray[np.float64]) -> None:
-    count = len(CLUES)
-    for name, plain, squared in zip(CLUES, weights[:count], weights[count:-1], strict=True):
+    count = len(DEPTH_CLUES)
+    for name, plain, squared in zip(DEPTH_CLUES, weights[:count], weights[count:-1], strict=True):
         print(f"    ({plain:.3f}, {squared:.3f}),  # {name}")
-    print(f"_BIAS = {weights[-1]:.3f}")
+    print(f"_DEEP_BIAS = {weights[-1]:.3f}")
