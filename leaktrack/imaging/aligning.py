@@ -95,13 +95,21 @@ class Alignment:
         return moved(points, self.here, self.there, self.plane)[0]
 
 
-def align(reference: Features, new: Features, pairs: NDArray[np.int64]) -> Alignment:
+def align(
+    reference: Features,
+    new: Features,
+    pairs: NDArray[np.int64],
+    *,
+    is_same_place: bool = False,
+) -> Alignment:
     """Return how the new photo lies over the reference.
 
     Args:
         reference: Points of the reference photo.
         new: Points of the new photo.
         pairs: (K, 2) matches between them, some of them wrong.
+        is_same_place: It is known that both show the same place, so few matches on one part of
+            it will do.
     """
     here = reference.xy[pairs[:, 0]].astype(float)
     there = new.xy[pairs[:, 1]].astype(float)
@@ -118,7 +126,8 @@ def align(reference: Features, new: Features, pairs: NDArray[np.int64]) -> Align
         is_kept = np.linalg.norm(expected - there, axis=1) < _STRAY * max(new.size)
         here, there = here[is_kept], there[is_kept]
     spread = min(_spread(here, reference.size), _spread(there, new.size))
-    if len(here) < _LEAST_MATCHES or spread < _LEAST_SPREAD:
+    is_crowded = spread < _LEAST_SPREAD and not is_same_place
+    if len(here) < _LEAST_MATCHES or is_crowded:
         return _failed(new.size)
     enough = len(here) >= 2 * _LEAST_MATCHES
     state = AlignmentState.ALIGNED if enough else AlignmentState.UNRELIABLE

@@ -64,7 +64,7 @@ _DEEP_BIAS = np.float32(3.397)
 # told at 1000 px width. In zones left out when measuring they held 93 to 98; at the sources of
 # leaks, where oil and edges change the picture, 92.
 _CHANCES = np.array([0.05, 0.2, 0.4, 0.55, 0.65, 0.75, 0.825, 0.875, 0.925, 0.965, 0.99])
-_SIGMA_SHARES = np.array([42, 24.8, 14.2, 11.3, 8.68, 6.4, 4.85, 4.13, 2.81, 1.57, 0.9]) / 1000
+_SIGMA_SHARES = np.array([32.4, 29.8, 16, 10.7, 7.63, 5.92, 3.47, 2.42, 1.98, 1.36, 0.82]) / 1000
 
 
 def with_squares(clues: NDArray[np.floating]) -> NDArray[np.floating]:

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from leaktrack.imaging import chances
 from leaktrack.imaging.aligning import Alignment, AlignmentState, Carried
 from leaktrack.imaging.deepening import deepened
-from leaktrack.imaging.flattening import STEP_PX, Floats, Picture, Rgb, bent, pictures
+from leaktrack.imaging.flattening import STEP_PX, Floats, Picture, Rgb, pictures
 from leaktrack.imaging.guessing import Guess, by_neighbours, by_surfaces, followed
 from leaktrack.imaging.moving import Points, surface
 from leaktrack.imaging.weighing import CLUES, Weigher
@@ -28,7 +28,6 @@ _SURE_BLOCK = 4  # of so many nodes squared, the surest becomes a match
 _SURFACE_PX = 3.0
 _LEAST_ALIKE = 0.2  # own measurement: 99 of 100 places carried rightly are more alike
 _UNLIKE_CHANCE = 0.3
-_LOOKED_UP_AT_ONCE = 1024
 _WITH_PLACE = (PlaceState.CARRIED, PlaceState.UNCERTAIN)
 
 
@@ -80,7 +79,7 @@ class FineAlignment:
         return self._at(points)[0]
 
     def _at(self, points: Points) -> tuple[Points, NDArray[np.float64]]:
-        nodes = (self.reference.to_picture(points) / STEP_PX).astype(np.float32)
+        nodes = self.reference.to_picture(points) / STEP_PX
         where, chance = _looked_up(self.where, nodes), _looked_up(self.chance, nodes)
         return self.new.to_full(where), chance.ravel()
 
@@ -184,14 +183,21 @@ def _calmed(where: Floats, chance: Floats, fallback: Floats) -> Floats:
     return calmed
 
 
-def _looked_up(table: Floats, nodes: Floats) -> Points:
-    """Return (N, channels) of a (rows, cols[, channels]) table between its nodes."""
-    # OpenCV looks up tables of places, no longer than 32767 on any side.
-    rows = -(-len(nodes) // _LOOKED_UP_AT_ONCE)
-    asked = np.zeros((rows * _LOOKED_UP_AT_ONCE, 2), np.float32)
-    asked[: len(nodes)] = nodes
-    found = bent(table, asked.reshape(rows, _LOOKED_UP_AT_ONCE, 2))
-    return found.reshape(rows * _LOOKED_UP_AT_ONCE, -1)[: len(nodes)].astype(np.float64)
+def _looked_up(table: Floats, nodes: Points) -> Points:
+    """Return (N, channels) of a (rows, cols[, channels]) table between its nodes.
+
+    OpenCV rounds places to a thirty-second of a node, which is too coarse on large photos.
+    """
+    rows, cols = table.shape[:2]
+    flat = table.reshape(rows, cols, -1).astype(np.float64)
+    inside = np.clip(nodes, 0, (cols - 1, rows - 1))
+    first = np.minimum(inside.astype(np.int64), (max(cols - 2, 0), max(rows - 2, 0)))
+    (x, y), (right, down) = first.T, (inside - first).T[..., None]
+    next_x, next_y = np.minimum(x + 1, cols - 1), np.minimum(y + 1, rows - 1)
+    above = flat[y, x] * (1 - right) + flat[y, next_x] * right
+    below = flat[next_y, x] * (1 - right) + flat[next_y, next_x] * right
+    between: Points = above * (1 - down) + below * down
+    return between
 
 
 def _state(is_inside: bool, chance: float) -> PlaceState:

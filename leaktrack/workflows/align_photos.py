@@ -124,6 +124,10 @@ def placing_of(
     matches = matched(matcher, reference, new)
     alignment = align(matches.reference, matches.new, matches.pairs)
     if alignment.state is AlignmentState.FAILED:
+        agreeing = matches.pairs[matches.agreement.agrees]
+        is_same = matches.agreement.is_same_place
+        alignment = align(matches.reference, matches.new, agreeing, is_same_place=is_same)
+    if alignment.state is AlignmentState.FAILED:
         return framed(alignment, matches.here, matches.there, here.size, there.size)
     progress(3, _STEPS, "looking closely")
     here_rgb, there_rgb = reference.seen(matches.here), new.seen(matches.there)

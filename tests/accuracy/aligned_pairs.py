@@ -17,14 +17,19 @@ from tests.accuracy.truth import TruePhoto, TrueZone
 
 def aligned_pairs(zone: TrueZone, every: int = 1) -> Iterator[tuple[TruePhoto, TruePhoto, Placing]]:
     """Return every ordered pair of a zone's photos that can be laid over each other."""
+    for one, other, placing in placed_pairs(zone, every):
+        if placing.state is not AlignmentState.FAILED:
+            yield one, other, placing
+
+
+def placed_pairs(zone: TrueZone, every: int = 1) -> Iterator[tuple[TruePhoto, TruePhoto, Placing]]:
+    """Return every ordered pair of a zone's photos and how they lie over each other, if at all."""
     matcher = LearnedMatcher(resource("models"))
     readable = {photo.name: _readable(photo) for photo in zone.photos}
     with tempfile.TemporaryDirectory() as cache:
         for one, other in list(permutations(zone.photos, 2))[::every]:
             here, there = readable[one.name], readable[other.name]
-            placing = placing_of(here, there, matcher, Path(cache))
-            if placing.state is not AlignmentState.FAILED:
-                yield one, other, placing
+            yield one, other, placing_of(here, there, matcher, Path(cache))
 
 
 def _readable(photo: TruePhoto) -> ReadablePhoto:

@@ -8,17 +8,16 @@ least 80 % not given as carried.
 import time
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import Alignment, align
+from leaktrack.imaging.aligning import AlignmentState
 from leaktrack.imaging.learned_matching import Features, LearnedMatcher
-from leaktrack.imaging.refining import FineAlignment, refined
+from leaktrack.imaging.overlaying import Placing
 from leaktrack.imaging.targeting import squares_seen
 from leaktrack.model.place import PlaceState
-from leaktrack.places import resource
+from tests.accuracy.aligned_pairs import placed_pairs
 from tests.accuracy.truth import TruePhoto, TrueZone
 
 DECODED_PX = 1600
@@ -46,25 +45,21 @@ class Outcome:
 
 def report(zones: Sequence[TrueZone], every: int) -> None:
     """Print one line for each zone and one for all."""
-    matcher = LearnedMatcher(resource("models"))
     print(f"{'zone':26}  {_HEADINGS}")
     all_outcomes: list[Outcome] = []
-    seconds = 0.0
+    failed = 0
+    began = time.process_time()
     for zone in zones:
-        seen = {photo.name: features_of(matcher, photo) for photo in zone.photos}
-        shown = {photo.name: photo.rgb(DECODED_PX) for photo in zone.photos}
         outcomes = []
-        for one, other in list(permutations(zone.photos, 2))[::every]:
-            began = time.process_time()
-            pairs = matcher.matches(seen[one.name], seen[other.name])
-            by_matches = align(seen[one.name], seen[other.name], pairs)
-            alignment = refined(by_matches, shown[one.name], one.size_px, shown[other.name])
-            seconds += time.process_time() - began
-            outcomes.append(outcome(zone, one, other, alignment))
+        for one, other, placing in placed_pairs(zone, every):
+            failed += placing.state is AlignmentState.FAILED
+            outcomes.append(outcome(zone, one, other, placing))
         print(f"{zone.name:26}  {line(outcomes)}", flush=True)
         all_outcomes += outcomes
+    seconds = time.process_time() - began
     print(f"{'all':26}  {line(all_outcomes)}")
-    print(f"{len(all_outcomes)} pairs, {seconds / len(all_outcomes):.2f} CPU s each")
+    each = seconds / len(all_outcomes)
+    print(f"{len(all_outcomes)} pairs, {failed} of them failed, {each:.1f} CPU s each")
 
 
 def features_of(matcher: LearnedMatcher, photo: TruePhoto) -> Features:
@@ -74,14 +69,12 @@ def features_of(matcher: LearnedMatcher, photo: TruePhoto) -> Features:
     return matcher.features(rgb, photo.size_px).outside(squares)
 
 
-def outcome(
-    zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment: Alignment | FineAlignment
-) -> Outcome:
+def outcome(zone: TrueZone, one: TruePhoto, other: TruePhoto, placing: Placing) -> Outcome:
     """Carry every point that one photo shows, and compare with where it is in the other."""
     here, there = zone.seen_from(one), zone.seen_from(other)
     is_asked = (here[:, 2] > 0) & np.isfinite(there[:, 0])
     here, there = here[is_asked], there[is_asked]
-    carried = alignment.carry(here[:, :2])
+    carried = placing.carry(here[:, :2])
     to_told = TOLD_AT_PX / other.size_px[0]
     width, height = other.size_px
     return Outcome(
