@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from leaktrack import places
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
     from leaktrack.workflows.project import Project
 
 _LOG_BYTES = 1_000_000
@@ -31,7 +31,7 @@ def open_project(folder: Path) -> "Project":
 
 def matcher() -> "LearnedMatcher":
     """Return the networks that find the same points in two photos, for photos without a project."""
-    from leaktrack.imaging.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
     return LearnedMatcher(places.resource("models"))
 

@@ -4,7 +4,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.learned_matching import Features
+from leaktrack.imaging.matching.learned_matching import Features
 
 Look = NDArray[np.float32]
 

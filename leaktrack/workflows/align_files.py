@@ -14,7 +14,7 @@ from leaktrack.workflows.find_features import ReadablePhoto
 from leaktrack.workflows.project import Progress, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,8 +13,8 @@ from leaktrack.workflows.find_features import ReadablePhoto, readable, sight_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import LearnedMatcher
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.overlaying import Placing
 
 _STEPS = 4
 
@@ -51,7 +51,7 @@ def carried_by(alignment: "Placing", points: Sequence[PointPx]) -> tuple[Carried
     """Return where an alignment places points, in the same order; unknown where it failed."""
     import numpy as np
 
-    from leaktrack.imaging.aligning import AlignmentState
+    from leaktrack.imaging.matching.aligning import AlignmentState
 
     if alignment.state is AlignmentState.FAILED:
         return (CarriedPoint(PlaceState.UNKNOWN),) * len(points)
@@ -111,10 +111,10 @@ def placing_of(
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     # The networks' library takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.aligning import AlignmentState, align
-    from leaktrack.imaging.framing import framed
-    from leaktrack.imaging.matching import matched
-    from leaktrack.imaging.refining import refined
+    from leaktrack.imaging.carrying.refining import refined
+    from leaktrack.imaging.matching.aligning import AlignmentState, align
+    from leaktrack.imaging.matching.framing import framed
+    from leaktrack.imaging.matching.matching import matched
 
     progress(0, _STEPS, here.name)
     reference = sight_of(here, matcher, cache_folder)

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from leaktrack.imaging.bolting import FoundBolts
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.carrying.bolting import FoundBolts
+    from leaktrack.imaging.matching.overlaying import Placing
 
 _SURE_SHARE = 0.012
 """Of the longest side: a line whose points are known less well is called unsure; own judgement."""
@@ -135,9 +135,9 @@ def _carried(
     project: Project, line: JointLine, photo: Photo, alignment: "Placing"
 ) -> LineProposal | None:
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.aligning import AlignmentState
-    from leaktrack.imaging.anchoring import anchored
-    from leaktrack.imaging.shaping import carried_shape
+    from leaktrack.imaging.carrying.anchoring import anchored
+    from leaktrack.imaging.carrying.shaping import carried_shape
+    from leaktrack.imaging.matching.aligning import AlignmentState
 
     if alignment.state is AlignmentState.FAILED:
         return None
@@ -181,7 +181,7 @@ def _bolts(
     heads: "NDArray[np.float64]",
 ) -> "FoundBolts | None":
     """Return the line's bolts as the photo shows them; None where they cannot be told."""
-    from leaktrack.imaging.bolting import bolts_again
+    from leaktrack.imaging.carrying.bolting import bolts_again
 
     if len(heads) < _FEWEST_BOLTS:
         return None

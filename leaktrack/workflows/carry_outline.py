@@ -7,15 +7,15 @@ from leaktrack.model.shapes import Outline, PointPx
 from leaktrack.workflows.align_photos import CarriedPoint
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.matching.overlaying import Placing
 
 
 def carried_outline(placing: "Placing", outline: Outline) -> tuple[CarriedPoint, ...]:
     """Return where the corners of an outline lie in another photo, in the same order."""
     import numpy as np
 
-    from leaktrack.imaging.aligning import AlignmentState
-    from leaktrack.imaging.shaping import carried_shape
+    from leaktrack.imaging.carrying.shaping import carried_shape
+    from leaktrack.imaging.matching.aligning import AlignmentState
 
     if placing.state is AlignmentState.FAILED or not outline:
         return (CarriedPoint(PlaceState.UNKNOWN),) * len(outline)

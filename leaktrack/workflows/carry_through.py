@@ -12,8 +12,8 @@ from leaktrack.workflows.project import Progress, Project, silent
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from leaktrack.imaging.chaining import Leg
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.carrying.chaining import Leg
+    from leaktrack.imaging.matching.overlaying import Placing
 
 _MOST_BETWEEN = 2
 """Each costs two more alignments, a few seconds."""
@@ -39,7 +39,7 @@ def alignment_through(
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    from leaktrack.imaging.chaining import Leg, Through
+    from leaktrack.imaging.carrying.chaining import Leg, Through
 
     direct = alignment_of(project, from_photo_id, to_photo_id, progress)
     between = photos_between(project, from_photo_id, to_photo_id)

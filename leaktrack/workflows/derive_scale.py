@@ -17,8 +17,8 @@ from leaktrack.workflows.measure_scale import USUAL_SIDE_MM, check_length, given
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.projecting import Camera
-    from leaktrack.imaging.scaling import Scale
+    from leaktrack.imaging.measuring.projecting import Camera
+    from leaktrack.imaging.measuring.scaling import Scale
 
 _BY_TARGET = "printed target"
 _MOST_NEIGHBOURS = 2  # so many are tried; each takes seconds
@@ -80,7 +80,7 @@ def scale_by_length(
         MissingRecord: There is no such photo.
         UnreadablePhoto: Its file is missing or damaged.
     """
-    from leaktrack.imaging.calibrating import scale_of_length
+    from leaktrack.imaging.measuring.calibrating import scale_of_length
 
     check_length(length_mm, "A length", "Measure it on the engine and type it in mm.")
     if len(ends) != 2:
@@ -104,7 +104,7 @@ def scale_by_bolts(project: Project, photo_id: UUID, joint_id: UUID) -> Edit:
         MissingRecord: There is no such photo or joint.
         UnreadablePhoto: The photo's file is missing or damaged.
     """
-    from leaktrack.imaging.calibrating import scale_of_bolts
+    from leaktrack.imaging.measuring.calibrating import scale_of_bolts
 
     photo, joint = project.get(Photo, photo_id), project.get(Joint, joint_id)
     lines = project.all(JointLine, joint_id=joint_id, photo_id=photo_id)
@@ -147,7 +147,7 @@ def scale_by_pattern(
         MissingRecord: There is no such photo.
         UnreadablePhoto: Its file is missing or damaged.
     """
-    from leaktrack.imaging.calibrating import scale_of_bolts
+    from leaktrack.imaging.measuring.calibrating import scale_of_bolts
 
     if len(bolts_px) != len(bolts_mm) or len(bolts_px) < 2:
         raise BadInput("Give at least two bolts, each with its place in the photo and in mm.")
@@ -186,7 +186,7 @@ def carried_scale_of(
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    from leaktrack.imaging.transferring import carried_scale
+    from leaktrack.imaging.carrying.transferring import carried_scale
 
     scale = scale_of(project, from_photo_id, target_side_mm)
     if scale is None:
@@ -247,7 +247,7 @@ def _lined_joints(project: Project, photo_id: UUID) -> Iterator[UUID]:
 
 
 def _camera(project: Project, photo: Photo) -> "Camera":
-    from leaktrack.imaging.projecting import camera_of
+    from leaktrack.imaging.measuring.projecting import camera_of
 
     focal = focal_35mm(project.photo_path(photo))
     return camera_of((photo.width_px, photo.height_px), focal)

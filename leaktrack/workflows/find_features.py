@@ -11,8 +11,8 @@ from leaktrack.workflows.keep_cache import cached
 from leaktrack.workflows.project import Project
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import Features, LearnedMatcher
-    from leaktrack.imaging.matching import Sight
+    from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
+    from leaktrack.imaging.matching.matching import Sight
 
 _CACHE_VERSION = 3
 """Raise it when features are found in another way: old cache files are then not found any more."""
@@ -74,9 +74,9 @@ def sight_of(photo: ReadablePhoto, matcher: "LearnedMatcher", cache_folder: Path
         UnreadablePhoto: Its file is missing or damaged.
     """
     # The networks' library takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.learned_matching import Features
-    from leaktrack.imaging.matching import DECODED_PX, Sight
-    from leaktrack.imaging.targeting import squares_seen
+    from leaktrack.imaging.matching.learned_matching import Features
+    from leaktrack.imaging.matching.matching import DECODED_PX, Sight
+    from leaktrack.imaging.measuring.targeting import squares_seen
 
     read = lru_cache(_DECODES_KEPT)(partial(read_upright, photo.path))
 

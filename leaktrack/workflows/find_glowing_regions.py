@@ -28,7 +28,7 @@ def glow_search(
         UnreadablePhoto: The file is missing or damaged.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.glowing import glowing_regions, looks_ultraviolet
+    from leaktrack.imaging.spotting.glowing import glowing_regions, looks_ultraviolet
 
     if light not in (None, Light.UV):
         return None

@@ -29,9 +29,9 @@ from leaktrack.workflows.measure_scale import scale_in, scale_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import LearnedMatcher
-    from leaktrack.imaging.overlaying import Placing
-    from leaktrack.imaging.scaling import Scale
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.overlaying import Placing
+    from leaktrack.imaging.measuring.scaling import Scale
 
 MOST_BEFORE = 3
 """So many earlier photos are compared by default: each takes seconds, and more say little new."""
@@ -143,9 +143,9 @@ def _search(
 ) -> WetSearch:
     """Return what is found; ``placed`` tells how the later photo lies over an earlier one."""
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.aligning import AlignmentState
-    from leaktrack.imaging.laying import laid, shows_something
-    from leaktrack.imaging.wetting import LONGEST_PX, changed_regions
+    from leaktrack.imaging.matching.aligning import AlignmentState
+    from leaktrack.imaging.spotting.laying import laid, shows_something
+    from leaktrack.imaging.spotting.wetting import LONGEST_PX, changed_regions
 
     total = (_ALIGNING_STEPS + _COMPARING_STEPS) * len(before)
     after_rgb = read_upright(after.path, LONGEST_PX)
@@ -180,7 +180,7 @@ def _measured(
     What a person measured or typed for the photo goes before the target's usual side, and serves
     alone, without a standard deviation, where there is no target.
     """
-    from leaktrack.imaging.scaling import area_mm2
+    from leaktrack.imaging.measuring.scaling import area_mm2
 
     if scale is None or scale.mm_per_px is None:
         if told_mm_per_px is None:

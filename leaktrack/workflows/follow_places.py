@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.matching.overlaying import Placing
 
 _NODES = 80
 """Along the longest side; between them places are interpolated."""

@@ -21,7 +21,7 @@ def grow_outline(project: Project, photo_id: UUID, at: PointPx) -> Outline:
         UnreadablePhoto: Its file is missing or damaged.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.growing import grown_region
+    from leaktrack.imaging.spotting.growing import grown_region
 
     photo = project.get(Photo, photo_id)
     check_on_photo(at, photo, "click")

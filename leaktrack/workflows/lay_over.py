@@ -62,9 +62,9 @@ def lay_over(
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.aligning import AlignmentState
-    from leaktrack.imaging.differing import darkening
-    from leaktrack.imaging.overlaying import laid_over
+    from leaktrack.imaging.matching.aligning import AlignmentState
+    from leaktrack.imaging.matching.overlaying import laid_over
+    from leaktrack.imaging.spotting.differing import darkening
 
     before, after = project.get(Photo, before_photo_id), project.get(Photo, after_photo_id)
     alignment = alignment_of(project, after.id, before.id, progress)

@@ -13,7 +13,7 @@ from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.matching.overlaying import Placing
 
 _MOVED_SHARE = 0.0015
 """Of the longest side: what lies nearer than so to where it was carried was left as it was, and
@@ -42,8 +42,8 @@ def corrected_alignment(
     """
     import numpy as np
 
-    from leaktrack.imaging.aligning import AlignmentState
-    from leaktrack.imaging.correcting import Corrected
+    from leaktrack.imaging.carrying.correcting import Corrected
+    from leaktrack.imaging.matching.aligning import AlignmentState
 
     placing = alignment_of(project, from_photo_id, to_photo_id, progress)
     with project.read() as reader:

@@ -75,8 +75,8 @@ def photo_warnings(project: Project, photo_id: UUID) -> tuple[PhotoWarning, ...]
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.glowing import looks_ultraviolet
     from leaktrack.imaging.judging import photo_quality
+    from leaktrack.imaging.spotting.glowing import looks_ultraviolet
 
     photo = project.get(Photo, photo_id)
     rgb = read_upright(project.photo_path(photo), _JUDGED_PX)

@@ -13,7 +13,7 @@ from leaktrack.workflows.check_input import check_record
 from leaktrack.workflows.project import Project
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.scaling import Scale
+    from leaktrack.imaging.measuring.scaling import Scale
 
 USUAL_SIDE_MM = 30.0
 """Printed side of the target that the program brings along."""
@@ -65,9 +65,9 @@ def scale_in(
         UnreadablePhoto: The file is missing or damaged.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.calibrating import scale_at_target
-    from leaktrack.imaging.projecting import camera_of
-    from leaktrack.imaging.targeting import square_target
+    from leaktrack.imaging.measuring.calibrating import scale_at_target
+    from leaktrack.imaging.measuring.projecting import camera_of
+    from leaktrack.imaging.measuring.targeting import square_target
 
     check_length(target_side_mm, "A target", "Measure the black square and give its side.")
     rgb = read_upright(path)
@@ -107,7 +107,7 @@ def given_scale(before: Photo, scale: "Scale", source: str) -> Edit:
     Raises:
         BadInput: The scale cannot be used.
     """
-    from leaktrack.imaging.scaling import ScaleState
+    from leaktrack.imaging.measuring.scaling import ScaleState
 
     if scale.state is not ScaleState.MEASURED:
         raise BadInput(

@@ -13,7 +13,7 @@ from leaktrack.workflows.measure_scale import scale_of
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.scaling import Scale
+    from leaktrack.imaging.measuring.scaling import Scale
 
 
 def measured(project: Project, comparison: Comparison, progress: Progress = silent) -> Comparison:
@@ -52,7 +52,7 @@ def _scale(project: Project, photo_id: UUID) -> "Scale | None":
 
 
 def _measured(sighting: Sighting, scales: dict[UUID, "Scale | None"]) -> Sighting:
-    from leaktrack.imaging.scaling import area_mm2, length_mm
+    from leaktrack.imaging.measuring.scaling import area_mm2, length_mm
 
     outline = _outline(sighting)
     scale = scales.get(sighting.mark.photo_id) if sighting.mark is not None else None

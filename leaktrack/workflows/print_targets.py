@@ -54,7 +54,7 @@ def print_targets(
         ReportFailed: The page could not be made or written.
     """
     # OpenCV takes a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.cornering import white_cells
+    from leaktrack.imaging.measuring.cornering import white_cells
 
     if not LEAST_SIDE_MM <= side_mm <= LARGEST_SIDE_MM:
         raise BadInput(

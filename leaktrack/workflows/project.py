@@ -16,8 +16,8 @@ from leaktrack.store.records import Records
 from leaktrack.workflows.keep_in_memory import KeptInMemory
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.learned_matching import LearnedMatcher
-    from leaktrack.imaging.overlaying import Placing
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.overlaying import Placing
 
 T = TypeVar("T", bound=Record)
 _ALIGNMENTS = 12
@@ -95,7 +95,7 @@ class Project:
     def matcher(self) -> "LearnedMatcher":
         """The networks that find the same points in two photos; loaded once, when first used."""
         # Their library takes a while to load, and only those who compare photos need it.
-        from leaktrack.imaging.learned_matching import LearnedMatcher
+        from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
         with self._only_one_loads:
             if self._matcher is None:

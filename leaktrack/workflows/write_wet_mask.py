@@ -41,7 +41,7 @@ def write_wet_mask(path: Path, search: WetSearch, size_px: tuple[int, int]) -> N
         BadInput: It cannot be written there; what is there is left alone.
         OSError: The disk is full.
     """
-    from leaktrack.imaging.masking import filled
+    from leaktrack.imaging.spotting.masking import filled
     from leaktrack.imaging.tiling import encode_png
 
     wet = [one.outline for one in search.of_kind(WetKind.WET) if one.score >= LEAST_SCORE]

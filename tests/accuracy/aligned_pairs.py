@@ -6,9 +6,9 @@ from collections.abc import Iterator
 from itertools import permutations
 from pathlib import Path
 
-from leaktrack.imaging.aligning import AlignmentState
-from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.overlaying import Placing
+from leaktrack.imaging.matching.aligning import AlignmentState
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.overlaying import Placing
 from leaktrack.places import resource
 from leaktrack.workflows.align_photos import placing_of
 from leaktrack.workflows.find_features import ReadablePhoto

@@ -11,12 +11,12 @@ from itertools import permutations
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import AlignmentState, align
-from leaktrack.imaging.chances import with_squares
-from leaktrack.imaging.flattening import STEP_PX, bent, pictures
-from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.refining import guessed
-from leaktrack.imaging.weighing import DEPTH_CLUES
+from leaktrack.imaging.carrying.chances import with_squares
+from leaktrack.imaging.carrying.flattening import STEP_PX, bent, pictures
+from leaktrack.imaging.carrying.refining import guessed
+from leaktrack.imaging.carrying.weighing import DEPTH_CLUES
+from leaktrack.imaging.matching.aligning import AlignmentState, align
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.places import resource
 from tests.accuracy.measure_align import features_of
 from tests.accuracy.truth import TruePhoto, TrueZone

@@ -1,4 +1,4 @@
-"""Learn what oil looks like, and write ``leaktrack/imaging/wet_weights.py``."""
+"""Learn what oil looks like, and write ``leaktrack/imaging/spotting/wet_weights.py``."""
 
 from collections.abc import Sequence
 from pathlib import Path

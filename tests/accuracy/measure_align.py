@@ -12,10 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import AlignmentState
-from leaktrack.imaging.learned_matching import Features, LearnedMatcher
-from leaktrack.imaging.overlaying import Placing
-from leaktrack.imaging.targeting import squares_seen
+from leaktrack.imaging.matching.aligning import AlignmentState
+from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
+from leaktrack.imaging.matching.overlaying import Placing
+from leaktrack.imaging.measuring.targeting import squares_seen
 from leaktrack.model.place import PlaceState
 from tests.accuracy.aligned_pairs import placed_pairs
 from tests.accuracy.truth import TruePhoto, TrueZone

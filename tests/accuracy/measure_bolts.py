@@ -9,9 +9,9 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.anchoring import anchored
-from leaktrack.imaging.bolting import bolts_again
-from leaktrack.imaging.shaping import carried_shape
+from leaktrack.imaging.carrying.anchoring import anchored
+from leaktrack.imaging.carrying.bolting import bolts_again
+from leaktrack.imaging.carrying.shaping import carried_shape
 from tests.accuracy.aligned_pairs import aligned_pairs
 from tests.accuracy.measure_align import DECODED_PX, TOLD_AT_PX
 from tests.accuracy.truth import TruePhoto, TrueZone

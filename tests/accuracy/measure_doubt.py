@@ -8,9 +8,9 @@ from itertools import pairwise, permutations
 
 import numpy as np
 
-from leaktrack.imaging.aligning import align
-from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.refining import FineAlignment, refined
+from leaktrack.imaging.carrying.refining import FineAlignment, refined
+from leaktrack.imaging.matching.aligning import align
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.places import resource
 from tests.accuracy.measure_align import DECODED_PX, TOLD_AT_PX, features_of
 from tests.accuracy.truth import TrueZone

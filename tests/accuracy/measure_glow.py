@@ -15,7 +15,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.glowing import glowing_regions, looks_ultraviolet
+from leaktrack.imaging.spotting.glowing import glowing_regions, looks_ultraviolet
 from tests.accuracy.glow_photos import glow_photo
 from tests.accuracy.truth import TrueZone
 

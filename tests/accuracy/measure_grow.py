@@ -12,7 +12,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.growing import grown_region
+from leaktrack.imaging.spotting.growing import grown_region
 from leaktrack.model.shapes import PointPx
 from tests.accuracy.truth import TruePhoto, TrueZone
 

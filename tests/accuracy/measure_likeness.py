@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from leaktrack.imaging.learned_matching import Features, LearnedMatcher
+from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
 from leaktrack.imaging.resembling import SURELY_SAME_PLACE, likeness, look, sameness
 from leaktrack.places import resource
 from tests.accuracy.measure_align import features_of

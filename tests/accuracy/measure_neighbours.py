@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from leaktrack.imaging.chaining import Leg, Through
-from leaktrack.imaging.correcting import Corrected
+from leaktrack.imaging.carrying.chaining import Leg, Through
+from leaktrack.imaging.carrying.correcting import Corrected
 from tests.accuracy.aligned_pairs import aligned_pairs
 from tests.accuracy.measure_align import TOLD_AT_PX, Outcome, line, outcome
 from tests.accuracy.truth import TrueZone

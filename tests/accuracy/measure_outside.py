@@ -14,8 +14,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import AlignmentState
-from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.aligning import AlignmentState
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.model.place import PlaceState
 from leaktrack.places import cache_folder, resource
 from leaktrack.workflows.align_files import readable_file

@@ -13,12 +13,12 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.projecting import camera_of
+from leaktrack.imaging.carrying.transferring import carried_scale
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+from leaktrack.imaging.measuring.projecting import camera_of
+from leaktrack.imaging.measuring.scaling import Scale, ScaleState, area_mm2
+from leaktrack.imaging.measuring.targeting import squares_seen
 from leaktrack.imaging.reading import focal_35mm
-from leaktrack.imaging.scaling import Scale, ScaleState, area_mm2
-from leaktrack.imaging.targeting import squares_seen
-from leaktrack.imaging.transferring import carried_scale
 from leaktrack.model.shapes import Outline, PointPx
 from leaktrack.places import resource
 from leaktrack.workflows.align_files import readable_file

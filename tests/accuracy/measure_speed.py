@@ -25,8 +25,8 @@ import cv2
 import numpy as np
 from PIL import Image
 
-from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.matching import DECODED_PX
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.matching import DECODED_PX
 from leaktrack.imaging.reading import read_upright
 from leaktrack.places import resource as brought_along
 from leaktrack.workflows import find_features

@@ -12,9 +12,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from leaktrack.imaging.bounding import outline_of
-from leaktrack.imaging.scaling import Scale, area_mm2
-from leaktrack.imaging.wet_weights import oil_logit, region_chance
+from leaktrack.imaging.measuring.scaling import Scale, area_mm2
+from leaktrack.imaging.spotting.bounding import outline_of
+from leaktrack.imaging.spotting.wet_weights import oil_logit, region_chance
 from leaktrack.workflows.measure_scale import scale_in
 from tests.accuracy.truth import TrueZone
 from tests.accuracy.wet_cases import Case, Target

@@ -10,8 +10,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from leaktrack.imaging.aligning import AlignmentState
-from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.aligning import AlignmentState
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.places import resource
 from tests.accuracy.measure_outside import Carrying, carried_in
 from tests.accuracy.open_pairs import NotReachable, open_pairs

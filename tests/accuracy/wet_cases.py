@@ -14,11 +14,11 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.aligning import AlignmentState
-from leaktrack.imaging.laying import Earlier, laid
-from leaktrack.imaging.learned_matching import LearnedMatcher
-from leaktrack.imaging.overlaying import Placing
-from leaktrack.imaging.wetting import LONGEST_PX
+from leaktrack.imaging.matching.aligning import AlignmentState
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.overlaying import Placing
+from leaktrack.imaging.spotting.laying import Earlier, laid
+from leaktrack.imaging.spotting.wetting import LONGEST_PX
 from leaktrack.model.shapes import PointPx
 from leaktrack.places import resource
 from leaktrack.workflows.align_files import readable_file

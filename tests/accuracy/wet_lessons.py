@@ -13,10 +13,10 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.bounding import Candidate, candidates
-from leaktrack.imaging.gathering import evidence_of, prepared
-from leaktrack.imaging.ranking import REGION_CLUES, UNKNOWN_JOINT, region_clues
-from leaktrack.imaging.wetting import LEAST_REGION_PX, chosen
+from leaktrack.imaging.spotting.bounding import Candidate, candidates
+from leaktrack.imaging.spotting.gathering import evidence_of, prepared
+from leaktrack.imaging.spotting.ranking import REGION_CLUES, UNKNOWN_JOINT, region_clues
+from leaktrack.imaging.spotting.wetting import LEAST_REGION_PX, chosen
 from leaktrack.model.wet_search import WetKind
 from tests.accuracy.small_network import Logistic, Network, learnt_logistic
 from tests.accuracy.truth import TrueZone

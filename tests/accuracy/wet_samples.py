@@ -11,8 +11,8 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.contrasting import clues, look
-from leaktrack.imaging.wet_weights import oil_logit
+from leaktrack.imaging.spotting.contrasting import clues, look
+from leaktrack.imaging.spotting.wet_weights import oil_logit
 from tests.accuracy.paint_photos import painted, relit
 from tests.accuracy.small_network import Network, learnt_network
 from tests.accuracy.wet_cases import Case, Target

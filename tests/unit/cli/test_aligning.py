@@ -171,7 +171,7 @@ def test_the_points_are_asked_for(photos, capsys):
 
 
 def test_what_was_found_once_is_found_in_the_cache(aligned, monkeypatch):
-    from leaktrack.imaging.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
     first = aligned("before.jpg", "after.jpg")
     monkeypatch.setattr(LearnedMatcher, "features", None)

@@ -8,7 +8,7 @@ from PIL import Image
 
 from leaktrack.cli import wetting
 from leaktrack.cli.main import main
-from leaktrack.imaging.masking import filled
+from leaktrack.imaging.spotting.masking import filled
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.wet_search import WetKind, WetRegion, WetSearch
 from tests.pictures import Stain, casting, relit, stained, write_photo

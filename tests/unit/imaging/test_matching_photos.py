@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from leaktrack.imaging.learned_matching import Features, LearnedMatcher
+from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
 from leaktrack.imaging.reading import read_upright
 from leaktrack.imaging.resembling import SAME_PLACE_MATCHES, agreeing_matches, likeness, look
 from leaktrack.places import demo_source, resource

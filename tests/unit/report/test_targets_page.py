@@ -10,8 +10,8 @@ import numpy as np
 import pikepdf
 import pytest
 
-from leaktrack.imaging.cornering import fitted_corners, white_cells
-from leaktrack.imaging.targeting import squares_seen
+from leaktrack.imaging.measuring.cornering import fitted_corners, white_cells
+from leaktrack.imaging.measuring.targeting import squares_seen
 from leaktrack.places import resource
 from leaktrack.report.targets_drawing import ruler_drawing, target_drawing
 from leaktrack.report.targets_page import placed_targets, targets_page

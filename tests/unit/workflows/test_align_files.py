@@ -10,8 +10,8 @@ import cv2
 import numpy as np
 import pytest
 
-from leaktrack.imaging.aligning import AlignmentState
-from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.aligning import AlignmentState
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.place import PlaceState
 from leaktrack.places import demo_source, resource
@@ -164,7 +164,7 @@ _LARGE = """
 import sys
 from pathlib import Path
 import numpy as np
-from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.places import resource as brought_along
 from leaktrack.workflows.align_files import readable_file
 from leaktrack.workflows.align_photos import placing_of

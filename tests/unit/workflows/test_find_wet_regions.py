@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from leaktrack.imaging.learned_matching import LearnedMatcher
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.reading import read_upright
 from leaktrack.model.engine import FaceSide
 from leaktrack.model.errors import BadInput, Cancelled, UnreadablePhoto

@@ -1,7 +1,7 @@
 import numpy as np
 import pytest
 
-from leaktrack.imaging.aligning import AlignmentState, Carried
+from leaktrack.imaging.matching.aligning import AlignmentState, Carried
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.follow_places import mesh_of

@@ -1,7 +1,7 @@
 import pytest
 
+from leaktrack.imaging.measuring.targeting import square_target
 from leaktrack.imaging.reading import read_upright
-from leaktrack.imaging.targeting import square_target
 from leaktrack.model.errors import Cancelled
 from leaktrack.model.leak import LeakMark, SeepageGrade
 from leaktrack.model.record import added

@@ -1,0 +1,116 @@
+"""Find where every place of a photo lies in another by where the cameras stood and how deep it is.
+
+Matches give the cameras; the cameras and the pictures give depths; the depths give more and better
+matches, and so on twice: first coarsely, then finely.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
+from leaktrack.imaging.carrying.following import flown, sure_matches
+from leaktrack.imaging.carrying.sweeping import STEP_PX, Depths, depths_to_try, swept
+from leaktrack.imaging.carrying.triangulating import Pose, main_plane, posed, reposed
+from leaktrack.imaging.matching.moving import Points
+
+_FITS_PX = 2.5  # told at 1000 px: matches that far from what the cameras allow are wrong
+_LEAST_FITTING = 20
+_COARSE_STEP_PX, _FINE_STEP_PX = 2.0, 1.2
+_MOST_MOVED_PX = 10.0
+_CALM = 3  # nodes: a depth that is alone among these is a slip
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Deepened:
+    """Where places lie in the new photo's largest picture, judged by depth.
+
+    Attributes:
+        pose: The two cameras.
+        where: (rows, cols, 2) the place of every pixel of the reference photo's largest picture.
+        lead: (rows, cols) how much worse any clearly other depth fits.
+        cost: (rows, cols) how unlikely the depth is by itself.
+    """
+
+    pose: Pose
+    where: Floats
+    lead: Floats
+    cost: Floats
+
+
+def deepened(
+    reference: tuple[Picture, ...],
+    new: tuple[Picture, ...],
+    matches: tuple[Points, Points],
+    sizes: tuple[tuple[int, int], tuple[int, int]],
+    pause: Callable[[], None],
+) -> Deepened | None:
+    """Return where places lie by their depth; None where the cameras cannot be told.
+
+    Args:
+        reference: The reference photo, largest picture first.
+        new: The new photo.
+        matches: (N, 2) places of the full reference photo, and the same in the full new photo.
+        sizes: Width and height of both full photos.
+        pause: Called often; may raise to stop.
+    """
+    here, there = matches
+    pose = posed(here, there, *sizes)
+    if pose is None:
+        return None
+    pause()
+    coarse = _depths(pose, reference[1:], new[1:], (here, there), _COARSE_STEP_PX, pause)
+    if coarse is None:
+        return None
+    expected = _where(pose, *coarse, reference[1], new[1])
+    found = flown(reference[1], new[1], expected)
+    more = sure_matches(found, reference[1], new[1], _MOST_MOVED_PX)
+    here, there = np.concatenate([here, more[0]]), np.concatenate([there, more[1]])
+    pose = reposed(pose, here, there)
+    pause()
+    fine = _depths(pose, reference, new, (here, there), _FINE_STEP_PX, pause)
+    if fine is None:
+        return None
+    where = _where(pose, *fine, reference[0], new[0])
+    maps = [_at_pixels(each, reference[0]) for each in (fine[1].lead, fine[1].cost)]
+    return Deepened(pose, where, *maps)
+
+
+def _depths(
+    pose: Pose,
+    reference: tuple[Picture, ...],
+    new: tuple[Picture, ...],
+    matches: tuple[Points, Points],
+    step_px: float,
+    pause: Callable[[], None],
+) -> tuple[NDArray[np.float64], Depths] | None:
+    """Return the plane that depths are counted from, and the depths."""
+    here, there = matches
+    fits = np.abs(pose.off_line(here, there)) < _FITS_PX
+    if fits.sum() < _LEAST_FITTING:
+        return None
+    plane = main_plane(pose, here[fits], there[fits])
+    depths = depths_to_try(pose, plane, here[fits], there[fits], step_px)
+    return plane, swept(pose, plane, reference, new, depths, pause)
+
+
+def _where(
+    pose: Pose, plane: NDArray[np.float64], depths: Depths, reference: Picture, new: Picture
+) -> Floats:
+    rows, cols = reference.flat.shape
+    calmed = np.asarray(cv2.medianBlur(depths.offset, _CALM), np.float32)
+    offset = _at_pixels(calmed, reference)
+    down, across = np.mgrid[0:rows, 0:cols]
+    pixels = np.stack([across.ravel(), down.ravel()], axis=1).astype(float)
+    rays = pose.rays(reference.to_full(pixels))
+    seen = pose.seen_there(rays, rays @ plane + offset.ravel())
+    return new.to_picture(seen).reshape(rows, cols, 2).astype(np.float32)
+
+
+def _at_pixels(nodes: Floats, picture: Picture) -> Floats:
+    rows, cols = picture.flat.shape
+    down, across = np.mgrid[0:rows, 0:cols].astype(np.float32) / STEP_PX
+    return bent(np.ascontiguousarray(nodes), np.dstack([across, down]))

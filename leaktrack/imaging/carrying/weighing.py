@@ -1,0 +1,215 @@
+"""How likely is it that a guess is right, at every node of the reference photo?
+
+A weighted sum of clues, learnt from photos with known truth (``python -m tests.accuracy learn``).
+"""
+
+from dataclasses import dataclass
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from leaktrack.imaging.carrying.deepening import Deepened
+from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, bent
+from leaktrack.imaging.carrying.guessing import Guess
+from leaktrack.imaging.matching.moving import Points
+
+CLUES = (
+    "fine likeness",
+    "middling likeness",
+    "coarse likeness",
+    "contrast",
+    "disagreement",
+    "off the epipolar line",
+    "against the nearest matches",
+    "against the best near match",
+    "distance to a match",
+    "distance to five matches",
+    "share of guesses within 1.5 px",
+    "share of guesses within 4 px",
+)
+"""Distances are px of the two pictures, taken as log(1 + px)."""
+
+DEPTH_CLUES = (*CLUES, "off the place by depth", "lead of the depth", "cost of the depth")
+"""What is known once depths have been found."""
+
+_FINE_PX, _MIDDLING_PX, _COARSE_PX = 2.0, 6.0, 16.0
+_ASKED_MATCHES = 8
+_NEAR_PX, _LOOSELY_NEAR_PX = 1.5, 4.0
+_MOST_OFF_PX = 30.0
+_EPIPOLAR_PX = 1.5
+_BLOCK = 4
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Support:
+    """The matches that guesses are held against, asked once for each block of nodes.
+
+    Attributes:
+        here: (blocks down, blocks across, 8, 2) the nearest matched places.
+        there: The same in the new photo.
+    """
+
+    here: Points
+    there: Points
+
+
+class Weigher:
+    """Weighs guesses about one pair of photos.
+
+    Attributes:
+        wheres: For each guess, (node rows, node cols, 2) where it takes the nodes.
+
+    Args:
+        reference: The reference photo.
+        new: The new photo.
+        here: (K, 2) matched places of the reference, in px of its picture.
+        there: (K, 2) the same in the new photo.
+    """
+
+    def __init__(self, reference: Picture, new: Picture, here: Points, there: Points) -> None:
+        self._new = new
+        self._nodes = reference.nodes()
+        self._fine = _Likeness(reference.flat, _FINE_PX)
+        quarter = _quarter(reference.flat)
+        self._middling = _Likeness(quarter, _MIDDLING_PX / STEP_PX)
+        self._coarse = _Likeness(quarter, _COARSE_PX / STEP_PX)
+        self._lines = _epipolar_lines(self._nodes, here, there)
+        self._support = _support(self._nodes, here, there)
+        self._deepened: Deepened | None = None
+        self._own: list[Floats] = []
+        self.wheres: list[Floats] = []
+
+    def add(self, guess: Guess) -> None:
+        """Take one more guess."""
+        where = guess.where[::STEP_PX, ::STEP_PX]
+        self.wheres.append(where)
+        self._own.append(self._own_clues(guess, where))
+
+    def take_depths(self, deepened: Deepened) -> None:
+        """Hold all guesses against the depths found."""
+        self._deepened = deepened
+
+    def clues(self) -> Floats:
+        """Return (guesses, node rows, node cols, clues) of the guesses taken so far."""
+        wheres = np.stack(self.wheres)
+        return np.stack(
+            [
+                np.concatenate([own, _agreement(where, wheres), *self._by_depth(where)], axis=2)
+                for own, where in zip(self._own, self.wheres, strict=True)
+            ]
+        )
+
+    def _by_depth(self, where: Floats) -> tuple[Floats, ...]:
+        if self._deepened is None:
+            return ()
+        found = self._deepened
+        nodes = np.s_[::STEP_PX, ::STEP_PX]
+        off = _far(_length(where - found.where[nodes]))
+        return (np.stack([off, _far(found.lead[nodes]), found.cost[nodes]], axis=2),)
+
+    def _own_clues(self, guess: Guess, where: Floats) -> Floats:
+        rows, cols = where.shape[:2]
+        shown = bent(self._new.flat, guess.where)
+        quarter = _quarter(shown)
+        own: Floats = np.stack(
+            [
+                self._fine.to(shown)[::STEP_PX, ::STEP_PX],
+                self._middling.to(quarter)[:rows, :cols],
+                self._coarse.to(quarter)[:rows, :cols],
+                self._fine.contrast[::STEP_PX, ::STEP_PX],
+                _far(guess.disagreement[::STEP_PX, ::STEP_PX]),
+                _far(np.abs((self._lines[..., :2] * where).sum(axis=2) + self._lines[..., 2])),
+                *_against(self._support, self._nodes, where),
+            ],
+            axis=2,
+        ).astype(np.float32)
+        return own
+
+
+def _agreement(where: Floats, others: Floats) -> Floats:
+    """Return the shares of the guesses that take a node to about the same place."""
+    apart = _length(others - where)
+    shares = [(apart < near).mean(axis=0) for near in (_NEAR_PX, _LOOSELY_NEAR_PX)]
+    return np.stack(shares, axis=2).astype(np.float32)
+
+
+class _Likeness:
+    """Local correlation with one picture, -1 to 1."""
+
+    def __init__(self, picture: Floats, sigma_px: float) -> None:
+        self._sigma_px = sigma_px
+        self._picture = picture
+        self._mean = self._blurred(picture)
+        self._spread2 = np.maximum(self._blurred(picture * picture) - self._mean**2, 0)
+
+    @property
+    def contrast(self) -> Floats:
+        contrast: Floats = np.sqrt(self._spread2)
+        return contrast
+
+    def to(self, other: Floats) -> Floats:
+        mean = self._blurred(other)
+        spread2 = np.maximum(self._blurred(other * other) - mean**2, 0)
+        together = self._blurred(self._picture * other) - self._mean * mean
+        like: Floats = together / np.sqrt(self._spread2 * spread2 + 1e-3)
+        return like
+
+    def _blurred(self, picture: Floats) -> Floats:
+        return np.asarray(cv2.GaussianBlur(picture, (0, 0), self._sigma_px), np.float32)
+
+
+def _quarter(picture: Floats) -> Floats:
+    rows, cols = (-(-side // STEP_PX) for side in picture.shape)
+    return np.asarray(cv2.resize(picture, (cols, rows), interpolation=cv2.INTER_AREA), np.float32)
+
+
+def _epipolar_lines(nodes: Floats, here: Points, there: Points) -> Floats:
+    """Return (rows, cols, 3): the line of the new photo on which each node must lie.
+
+    Where the matches allow no such geometry, as on a single plane, all is on the line.
+    """
+    geometry, _ = cv2.findFundamentalMat(
+        here, there, cv2.USAC_MAGSAC, _EPIPOLAR_PX, 0.9999, maxIters=10_000
+    )
+    if geometry is None or geometry.shape != (3, 3):
+        return np.zeros((*nodes.shape[:2], 3), np.float32)
+    lines = np.dstack([nodes, np.ones(nodes.shape[:2])]) @ geometry.T
+    length = np.maximum(np.linalg.norm(lines[..., :2], axis=2, keepdims=True), 1e-12)
+    unit: Floats = (lines / length).astype(np.float32)
+    return unit
+
+
+def _support(nodes: Floats, here: Points, there: Points) -> Support:
+    blocks = nodes[_BLOCK // 2 :: _BLOCK, _BLOCK // 2 :: _BLOCK].astype(float)
+    away = np.linalg.norm(blocks[:, :, None] - here, axis=3)
+    near = np.argpartition(away, _ASKED_MATCHES, axis=2)[..., :_ASKED_MATCHES]
+    return Support(here[near], there[near])
+
+
+def _against(support: Support, nodes: Floats, where: Floats) -> tuple[Floats, ...]:
+    """Return how far the nearest matches lie from where the guess takes them, and from the node."""
+    rows, cols = nodes.shape[:2]
+    down = np.minimum(np.arange(rows) // _BLOCK, support.here.shape[0] - 1)
+    across = np.minimum(np.arange(cols) // _BLOCK, support.here.shape[1] - 1)
+    here, there = (part[np.ix_(down, across)] for part in (support.here, support.there))
+    smooth = cv2.GaussianBlur(where, (0, 0), 1.5)
+    by_x = np.gradient(smooth, STEP_PX, axis=1)[:, :, None]
+    by_y = np.gradient(smooth, STEP_PX, axis=0)[:, :, None]
+    offset = here - nodes[:, :, None]
+    expected = where[:, :, None] + by_x * offset[..., :1] + by_y * offset[..., 1:]
+    off = np.sort(_length(expected - there), axis=2)
+    away = np.sort(_length(offset), axis=2)
+    middle = off[..., _ASKED_MATCHES // 2 - 1 : _ASKED_MATCHES // 2 + 1].mean(axis=2)
+    best = off[..., 0]
+    return _far(middle), _far(best), _far(away[..., 0]), _far(away[..., 4])
+
+
+def _length(vectors: NDArray[np.floating]) -> NDArray[np.floating]:
+    """Of vectors of two on the last axis; several times faster than NumPy's norm."""
+    return np.asarray(np.hypot(vectors[..., 0], vectors[..., 1]))
+
+
+def _far(distance_px: NDArray[np.floating]) -> Floats:
+    far: Floats = np.log1p(np.minimum(distance_px, _MOST_OFF_PX)).astype(np.float32)
+    return far

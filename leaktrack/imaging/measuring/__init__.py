@@ -1,0 +1,1 @@
+"""How large is what a photo shows?"""

@@ -1,0 +1,1 @@
+"""Where is oil, and what became wet or dry since earlier photos?"""
