@@ -6,14 +6,14 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-import leaktrack.imaging
+import leaktrack.imaging.spotting
 from tests.accuracy import measure_wet
 from tests.accuracy.small_network import Logistic, Network
 from tests.accuracy.truth import TrueZone
 from tests.accuracy.wet_lessons import lesson_of
 from tests.accuracy.wet_samples import networks_for
 
-WEIGHTS = Path(leaktrack.imaging.__file__).with_name("wet_weights.py")
+WEIGHTS = Path(leaktrack.imaging.spotting.__file__).with_name("wet_weights.py")
 
 
 def report(zones: Sequence[TrueZone], every: int) -> None:

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 Floats = NDArray[np.float32]
 Doubles = NDArray[np.float64]
 
-_MOST = 4.0  # as ``imaging.wet_weights`` cuts clues off
+_MOST = 4.0  # as ``imaging.spotting.wet_weights`` cuts clues off
 _BATCH = 4096
 _RATE = 3e-3
 _DECAY = 1e-4
