@@ -9,8 +9,8 @@ from leaktrack.cli.main import main as run_command
 
 def main() -> int:
     """Run the command that the process was started with; return its exit status."""
-    # NumPy's threads gain nothing on tables as small as ours, and on a busy machine they spend their
-    # time waiting for each other: measured thirteen times slower. Must be said before NumPy loads.
+    # NumPy's threads gain nothing on tables as small as ours, and on a busy machine they wait for
+    # each other: measured thirteen times slower. Must be said before NumPy loads.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     return run_command(None, _show_window)
 
