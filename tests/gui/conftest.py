@@ -18,6 +18,7 @@ from leaktrack.places import demo_source
 from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.run_demo import build_demo
+from tests.built_once import built_once
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -47,10 +48,12 @@ def _light_theme(qapp: QApplication) -> Iterator[None]:
 @pytest.fixture(scope="session")
 def demo_folder(_own_places: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the demo engine's project, built once; copy it, do not open it."""
-    folder = tmp_path_factory.mktemp("demo") / "demo engine"
-    with create_project(folder) as project:
-        build_demo(project, demo_source())
-    return folder
+
+    def build(place: Path) -> None:
+        with create_project(place / "demo engine") as project:
+            build_demo(project, demo_source())
+
+    return built_once(tmp_path_factory, "demo", build) / "demo engine"
 
 
 @pytest.fixture

@@ -6,7 +6,7 @@ import shutil
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QApplication
 from leaktrack.cli.main import main
 from leaktrack.gui.app import build_window
 from leaktrack.gui.main_window import MainWindow
+from tests.built_once import built_once
 from tests.story.person import Person
 
 ROOT = Path(__file__).parents[2]
@@ -69,9 +70,15 @@ class DemoRun:
 @pytest.fixture(scope="session")
 def demo_run(tmp_path_factory: pytest.TempPathFactory) -> DemoRun:
     """The whole job on the demo engine, done by ``leaktrack demo``."""
-    place = tmp_path_factory.mktemp("story")
-    folder = place / "demo engine"
-    return DemoRun(folder, run_leaktrack("demo", folder, places=place))
+
+    def run(place: Path) -> None:
+        ran = run_leaktrack("demo", place / "demo engine", places=place)
+        (place / "ran.json").write_text(json.dumps(asdict(ran)), "utf-8")
+
+    place = built_once(tmp_path_factory, "story", run)
+    return DemoRun(
+        place / "demo engine", Ran(**json.loads((place / "ran.json").read_text("utf-8")))
+    )
 
 
 @pytest.fixture

@@ -16,6 +16,7 @@ from leaktrack.imaging.carrying import chances
 from leaktrack.imaging.carrying.deepening import deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, Rgb, pictures
 from leaktrack.imaging.carrying.guessing import Guess, by_neighbours, by_surfaces, followed
+from leaktrack.imaging.carrying.sharing import each_in_turn
 from leaktrack.imaging.carrying.weighing import CLUES, Weigher
 from leaktrack.imaging.matching.aligning import Alignment, AlignmentState, Carried
 from leaktrack.imaging.matching.moving import Points, surface
@@ -133,9 +134,8 @@ def guessed(
     weigher = Weigher(one, other, here, there)
     starts = [by_neighbours(one, here, there, plane[0], _NEIGHBOURS)]
     starts += by_surfaces(one, here, there, _SURFACES)
-    for start in starts:
-        pause()
-        weigher.add(followed(one, other, start))
+    for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
+        weigher.add(guess)
     sure = _sure(one.nodes(), *_likeliest(weigher))
     matches = (
         np.concatenate([alignment.here, one.to_full(sure[0])]),

@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.chances import likeness_cost
 from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
+from leaktrack.imaging.carrying.sharing import each_in_turn
 from leaktrack.imaging.carrying.triangulating import Pose, px_per_nearness
 
 STEP_PX = 6
@@ -140,14 +141,16 @@ def likenesses(
     sides = [_Side(one, here[0], full) for one in here]
     last = np.array(pose.there_size) - 1
     found = np.empty((len(here), len(depths), rows, cols), np.float32)
-    for index, depth in enumerate(depths):
-        pause()
-        places = pose.seen_there(rays, base + depth)
+
+    def try_depth(index: int) -> None:
+        places = pose.seen_there(rays, base + depths[index])
         is_seen = np.all((places > 0) & (places < last), axis=1).reshape(rows, cols)
         for level, (side, other) in enumerate(zip(sides, there, strict=True)):
             where = other.to_picture(places).reshape(rows, cols, 2).astype(np.float32)
             found[level, index] = side.likeness(other.flat, where)
         found[:, index, ~is_seen] = np.nan
+
+    each_in_turn(try_depth, range(len(depths)), pause)
     return found
 
 

@@ -128,7 +128,7 @@ def posed(
     """
     if len(here) < _LEAST_MATCHES:
         return None
-    here, there = _thinned(here, there)
+    here, there = _thinned(here, there, _MOST_MATCHES // 2)
     starts = _starts(here, there, here_size, there_size)
     starts.sort(key=lambda start: float(np.median(np.abs(start.off_line(here, there)))))
     tried = [_settled(start, here, there, _TRY_PX, 5) for start in starts[:_TRIED]]
@@ -139,7 +139,7 @@ def posed(
 
 def reposed(pose: Pose, here: Points, there: Points) -> Pose:
     """Return the pose made exact by more and better matches."""
-    return _settled(pose, *_thinned(here, there), 0.8, 12)[0]
+    return _settled(pose, *_thinned(here, there, _MOST_MATCHES), 0.8, 12)[0]
 
 
 def main_plane(pose: Pose, here: Points, there: Points) -> Floats:
@@ -166,9 +166,9 @@ def px_per_nearness(pose: Pose, rays: Floats, nearness: Floats) -> float:
     return float(np.median(np.linalg.norm(moved, axis=1))) / step / pose.told_px
 
 
-def _thinned(here: Points, there: Points) -> tuple[Points, Points]:
+def _thinned(here: Points, there: Points, most: int) -> tuple[Points, Points]:
     """Return matches, evenly thinned where more would only take time."""
-    step = -(-len(here) // _MOST_MATCHES)
+    step = -(-len(here) // most)
     return here[::step], there[::step]
 
 

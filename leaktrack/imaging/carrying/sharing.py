@@ -1,0 +1,35 @@
+"""Share work that falls into equal parts among the processor's cores."""
+
+import os
+from collections.abc import Callable, Iterable
+from concurrent.futures import ThreadPoolExecutor
+from typing import TypeVar
+
+Part = TypeVar("Part")
+Result = TypeVar("Result")
+
+
+def each_in_turn(
+    work: Callable[[Part], Result], parts: Iterable[Part], pause: Callable[[], None]
+) -> list[Result]:
+    """Return what ``work`` makes of each part, in the order of the parts.
+
+    OpenCV and NumPy let other threads run while they compute, so threads are enough.
+
+    Args:
+        work: Called from several threads at once.
+        parts: What to work on.
+        pause: Called in the caller's thread before each part is waited for; may raise to stop, and
+            then no further part is begun.
+    """
+    done = []
+    with ThreadPoolExecutor(os.cpu_count()) as threads:
+        waiting = [threads.submit(work, part) for part in parts]
+        try:
+            for each in waiting:
+                pause()
+                done.append(each.result())
+        except BaseException:
+            threads.shutdown(wait=True, cancel_futures=True)
+            raise
+    return done

@@ -1,0 +1,32 @@
+import pytest
+
+from leaktrack.imaging.carrying.sharing import each_in_turn
+
+
+def go_on():
+    """Never stop."""
+
+
+def test_results_come_in_the_order_of_the_parts():
+    assert each_in_turn(lambda part: part * part, range(50), go_on) == [n * n for n in range(50)]
+
+
+def test_no_further_part_is_begun_once_stopped():
+    begun = []
+
+    def stop():
+        if len(begun) >= 3:
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt):
+        each_in_turn(lambda part: begun.append(part) or sum(range(100_000)), range(5000), stop)
+
+    assert len(begun) < 5000
+
+
+def test_what_goes_wrong_in_a_part_is_told():
+    def divide(part):
+        return 1 / part
+
+    with pytest.raises(ZeroDivisionError):
+        each_in_turn(divide, [2, 1, 0, 3], go_on)
