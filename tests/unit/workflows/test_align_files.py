@@ -63,7 +63,9 @@ def test_a_photo_lies_over_itself_within_a_tenth_of_a_pixel(placing_in):
     assert np.abs(carried.xy - grid()).max() < 0.1
 
 
-@pytest.mark.parametrize("turns", [1, 2, 3])
+@pytest.mark.parametrize(
+    "turns", [1, *(pytest.param(n, marks=pytest.mark.thorough) for n in (2, 3))]
+)
 def test_places_are_carried_to_a_photo_on_its_side(placing_in, turns):
     rgb = casting(WIDTH, HEIGHT)
     last_x, last_y = WIDTH - 1, HEIGHT - 1
@@ -81,7 +83,7 @@ def test_places_are_carried_to_a_photo_on_its_side(placing_in, turns):
     assert np.quantile(np.linalg.norm(carried.xy - truth, axis=1)[sure], 0.95) < 1
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize("is_new_near", [True, False])
 def test_places_are_carried_between_a_photo_and_one_four_times_as_near(placing_in, is_new_near):
     far = casting(2400, 1800, seed=4)
@@ -100,7 +102,7 @@ def test_places_are_carried_between_a_photo_and_one_four_times_as_near(placing_i
     assert np.quantile(np.linalg.norm(off, axis=1)[sure], 0.95) < 1.5
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 def test_a_photo_of_a_quarter_of_the_pixels_each_way_is_as_good(placing_in):
     rgb = casting(2400, 1800, seed=4)
     small = cv2.resize(relit(rgb), (600, 450), interpolation=cv2.INTER_AREA)
@@ -136,7 +138,7 @@ def test_nothing_is_carried_to_a_photo_without_the_place(placing_in, change):
     assert np.isnan(carried.xy).all()
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("one", "other"),
     [
@@ -153,7 +155,7 @@ def test_nothing_is_carried_to_the_same_part_of_the_other_bank(matcher, tmp_path
     assert placing.state is AlignmentState.FAILED
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 def test_nothing_is_carried_to_a_mirrored_photo(placing_in):
     rgb = read_upright(PHOTOS / "bank1_cover_i3.jpg", 1600)
 
@@ -179,7 +181,7 @@ print(int(status["VmHWM"].split()[0]) // 1024, *at.ravel().tolist())
 """
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="asks Linux for the peak memory")
 def test_photos_of_108_megapixels_take_little_memory_and_time(tmp_path):
     rgb = cv2.resize(casting(3000, 2250), (12_000, 9_000), interpolation=cv2.INTER_LINEAR)

@@ -11,6 +11,7 @@ from leaktrack.imaging.reading import read_upright
 from leaktrack.places import demo_source, resource
 from tests.pictures import casting, relit, seen_through, tilt
 
+THOROUGH = pytest.mark.thorough
 WIDTH, HEIGHT = 1000, 750
 PHOTOS = demo_source() / "photos"
 
@@ -66,7 +67,7 @@ def test_one_look_of_the_matcher_is_enough_for_an_ordinary_pair(matcher, casting
     assert matches.agreement.is_same_place
 
 
-@pytest.mark.parametrize("turns", [1, 2, 3])
+@pytest.mark.parametrize("turns", [1, *(pytest.param(n, marks=THOROUGH) for n in (2, 3))])
 def test_a_photo_on_its_side_is_turned(matcher, casting_seen, turns):
     new = np.ascontiguousarray(np.rot90(relit(casting(WIDTH, HEIGHT)), turns))
     last_x, last_y = WIDTH - 1, HEIGHT - 1
@@ -89,7 +90,7 @@ def near_and_far():
     return far, np.ascontiguousarray(relit(far)[900:1500, 1100:1900])
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize("is_new_near", [True, False])
 def test_a_photo_from_four_times_as_near_is_matched(matcher, near_and_far, is_new_near):
     far, near = (sight(matcher, rgb) for rgb in near_and_far)
@@ -145,7 +146,16 @@ def another_casting(rgb):
 
 
 @pytest.mark.parametrize(
-    "change", [mirrored, black, white, one_colour, tiny, one_pixel, strip, noise, another_casting]
+    "change",
+    [
+        black,
+        white,
+        one_colour,
+        tiny,
+        one_pixel,
+        strip,
+        *(pytest.param(change, marks=THOROUGH) for change in (mirrored, noise, another_casting)),
+    ],
 )
 def test_nothing_is_matched_where_nothing_is_the_same(matcher, casting_seen, change):
     other = sight(matcher, change(casting(WIDTH, HEIGHT)))
@@ -156,7 +166,7 @@ def test_nothing_is_matched_where_nothing_is_the_same(matcher, casting_seen, cha
     assert len(matches.pairs) == 0
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize(
     ("one", "other"),
     [
@@ -173,7 +183,7 @@ def test_another_engine_of_the_same_kind_is_not_matched(matcher, one, other):
     assert matched(matcher, *seen).source is MatchSource.NOTHING
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", ["bank1_cover_i2_b", "bank2_cover_i0", "bank1_solenoid_i3"])
 def test_a_mirrored_photo_is_not_matched(matcher, name):
     rgb = read_upright(PHOTOS / f"{name}.jpg", 1600)
@@ -183,7 +193,7 @@ def test_a_mirrored_photo_is_not_matched(matcher, name):
     assert matches.source is MatchSource.NOTHING
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 def test_the_hardest_pair_of_the_demo_is_matched(matcher):
     names = ("bank1_cover_i1_b", "bank1_cover_i2")
     seen = [sight(matcher, read_upright(PHOTOS / f"{name}.jpg", 1600)) for name in names]
