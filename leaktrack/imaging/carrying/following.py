@@ -11,11 +11,11 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.carrying.correlating import Correlated
 from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
 from leaktrack.imaging.matching.moving import Points
 
 _WINDOW_PX = 15
-_LEAST_SPREAD2 = 0.02
 _GREY = 40  # optical flow takes 8 bits: three spreads to either side
 _BLOCK_PX = 16
 _MOST_DISAGREEMENT_PX = 1.0
@@ -67,7 +67,7 @@ def sure_matches(
     """
     rows, cols = found.moved.shape
     last = np.array(there.flat.shape[::-1]) - 1 - _RIM_PX
-    likeness = _likeness(here.flat, bent(there.flat, found.where))
+    likeness = Correlated(here.flat, _WINDOW_PX).to(bent(there.flat, found.where))
     is_good = (
         (found.disagreement < _MOST_DISAGREEMENT_PX)
         & (likeness > _LEAST_LIKENESS)
@@ -86,17 +86,6 @@ def sure_matches(
     one = np.stack([across, down], axis=1).astype(float)
     other = found.where[down, across].astype(float)
     return here.to_full(one), there.to_full(other)
-
-
-def _likeness(one: Floats, other: Floats) -> Floats:
-    def mean(values: NDArray[np.floating]) -> Floats:
-        return np.asarray(cv2.blur(values, (_WINDOW_PX, _WINDOW_PX)), np.float32)
-
-    one_mean, other_mean = mean(one), mean(other)
-    one_spread2 = np.maximum(mean(one * one) - one_mean**2, _LEAST_SPREAD2)
-    other_spread2 = np.maximum(mean(other * other) - other_mean**2, _LEAST_SPREAD2)
-    alike = (mean(one * other) - one_mean * other_mean) / np.sqrt(one_spread2 * other_spread2)
-    return np.asarray(alike, np.float32)
 
 
 def _eight_bit(flat: Floats) -> NDArray[np.uint8]:

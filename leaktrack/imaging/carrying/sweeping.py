@@ -13,11 +13,11 @@ Source:
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.chances import likeness_cost
+from leaktrack.imaging.carrying.correlating import Correlated
 from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
 from leaktrack.imaging.carrying.sharing import each_in_turn
 from leaktrack.imaging.carrying.triangulating import Pose, px_per_nearness
@@ -27,7 +27,6 @@ STEP_PX = 6
 
 _WINDOW_PX = 7  # side of the square compared, in each picture
 
-_LEAST_SPREAD2 = 0.02
 _MOST_DEPTHS = 120
 _LEAST_DEPTHS = 6
 # Own measurement on 20 pairs: from 2 and 10 to 5 and 20 all did within one per cent.
@@ -158,7 +157,6 @@ class _Side:
     """One picture of the reference photo, ready to be compared with many bent ones."""
 
     def __init__(self, picture: Picture, largest: Picture, full: NDArray[np.float64]) -> None:
-        self._flat = picture.flat
         rows, cols = picture.flat.shape
         node_rows, node_cols = largest.nodes(STEP_PX).shape[:2]
         # Where each pixel lies among the nodes, and each node among the pixels.
@@ -167,24 +165,11 @@ class _Side:
         pixels = np.stack([across, down], axis=2)
         among = ((pixels + 0.5) * (picture.px / largest.px) - 0.5) / STEP_PX
         self._pixels: Floats = among.astype(np.float32)
-        self._mean, self._spread2 = _mean_and_spread2(self._flat)
+        self._flat = Correlated(picture.flat, _WINDOW_PX)
 
     def likeness(self, other: Floats, where: Floats) -> Floats:
         """Return how alike the surroundings of the nodes are when nodes lie at ``where``."""
-        seen = bent(other, bent(where, self._pixels))
-        mean, spread2 = _mean_and_spread2(seen)
-        together = _mean(self._flat * seen) - self._mean * mean
-        alike: Floats = together / np.sqrt(self._spread2 * spread2)
-        return bent(alike, self._nodes)
-
-
-def _mean(values: Floats) -> Floats:
-    return np.asarray(cv2.blur(values, (_WINDOW_PX, _WINDOW_PX)), np.float32)
-
-
-def _mean_and_spread2(values: Floats) -> tuple[Floats, Floats]:
-    mean = _mean(values)
-    return mean, np.maximum(_mean(values * values) - mean * mean, np.float32(_LEAST_SPREAD2))
+        return bent(self._flat.to(bent(other, bent(where, self._pixels))), self._nodes)
 
 
 def _agreed(cost: Floats) -> Floats:
