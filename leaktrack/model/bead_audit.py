@@ -1,0 +1,113 @@
+"""What a photo of a bare flange shows of the bead on it: widths, places off the line, defects."""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from enum import Enum
+from uuid import UUID
+
+from leaktrack.model.identity import new_id
+from leaktrack.model.shapes import PointPx
+
+
+class BeadVerdict(Enum):
+    """What can be said of a whole bead."""
+
+    CONTINUOUS = "continuous"
+    DEFECTIVE = "defective"
+    UNREADABLE = "unreadable"
+
+
+class BeadDefectKind(Enum):
+    """What is wrong with a stretch of a bead."""
+
+    GAP = "gap"
+    THIN = "thin"
+    THICK = "thick"
+    OFF_TRACK = "off_track"
+
+
+@dataclass(frozen=True, slots=True)
+class BeadPoint:
+    """The bead at one place of its path.
+
+    Attributes:
+        along: From the path's start, in the audit's unit.
+        width: Across the path; 0 where there is none.
+        offset: Of its middle from the path, positive to the left of somebody who follows it.
+        is_read: Whether the photo shows it well enough to trust this.
+        at_px: The place on the path.
+        station: Bolt coordinate, where the joint's bolts are known.
+    """
+
+    along: float
+    width: float
+    offset: float
+    is_read: bool
+    at_px: PointPx
+    station: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class BeadDefect:
+    """A stretch of the bead that is not as it should be.
+
+    Attributes:
+        start: From the path's start, in the audit's unit.
+        end: The same.
+        least_width: The narrowest, or for a thick place the widest, of the stretch.
+        score: Calibrated chance that it is there, 0 to 1.
+        start_station: Bolt coordinate of the start, where the joint's bolts are known.
+        end_station: Bolt coordinate of the end.
+    """
+
+    kind: BeadDefectKind
+    start: float
+    end: float
+    least_width: float
+    score: float
+    start_station: float | None = None
+    end_station: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadStretch:
+    """A stretch that cannot be judged.
+
+    Attributes:
+        start: From the path's start, in the audit's unit.
+        end: The same.
+        reason: Such as "glare"; a word of the window's language is made of it elsewhere.
+    """
+
+    start: float
+    end: float
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BeadAudit:
+    """A bead as measured in one photo. A proposal of the program: a person may keep or remove it.
+
+    Attributes:
+        unit: "mm" or, where the photo has no scale, "px".
+        nominal: The width that was asked for, in the unit; None where nobody said.
+        narrowest: Least width allowed.
+        widest: Greatest width allowed.
+        tolerance_source: Where both come from.
+        mm_per_px: Scale at the middle of the path; None without a scale.
+    """
+
+    id: UUID = field(default_factory=new_id)
+    sealing_job_id: UUID
+    photo_id: UUID
+    made_at: datetime
+    verdict: BeadVerdict
+    unit: str
+    nominal: float | None = None
+    narrowest: float | None = None
+    widest: float | None = None
+    tolerance_source: str = ""
+    mm_per_px: float | None = None
+    points: tuple[BeadPoint, ...] = ()
+    defects: tuple[BeadDefect, ...] = ()
+    unread: tuple[UnreadStretch, ...] = ()
