@@ -9,6 +9,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from tests.shared_cache import shared_cache
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 GUI_FOLDERS = {"gui"}
@@ -24,7 +26,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Keep settings, cache and log out of the user's folders."""
     folder = tmp_path_factory.mktemp("own")
-    monkeypatch.setenv("LEAKTRACK_CACHE", str(folder / "cache"))
+    cache = shared_cache(tmp_path_factory, folder / "cache")
+    monkeypatch.setenv("LEAKTRACK_CACHE", str(cache))
     monkeypatch.setenv("LEAKTRACK_CONFIG", str(folder / "config"))
     return folder
 

@@ -19,6 +19,7 @@ from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.run_demo import build_demo
 from tests.built_once import built_once
+from tests.shared_cache import shared_cache
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -32,8 +33,10 @@ def pytest_configure(config: pytest.Config) -> None:
 def _own_places(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Keep settings, cache and log of the person who runs the tests out of it."""
     with pytest.MonkeyPatch.context() as patch:
-        for name in ("LEAKTRACK_CONFIG", "LEAKTRACK_CACHE"):
-            patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
+        folder = tmp_path_factory.mktemp("places")
+        cache = shared_cache(tmp_path_factory, folder / "cache")
+        patch.setenv("LEAKTRACK_CONFIG", str(folder / "config"))
+        patch.setenv("LEAKTRACK_CACHE", str(cache))
         yield
 
 

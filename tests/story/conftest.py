@@ -17,6 +17,7 @@ from leaktrack.cli.main import main
 from leaktrack.gui.app import build_window
 from leaktrack.gui.main_window import MainWindow
 from tests.built_once import built_once
+from tests.shared_cache import shared_cache
 from tests.story.person import Person
 
 ROOT = Path(__file__).parents[2]
@@ -72,6 +73,7 @@ def demo_run(tmp_path_factory: pytest.TempPathFactory) -> DemoRun:
     """The whole job on the demo engine, done by ``leaktrack demo``."""
 
     def run(place: Path) -> None:
+        shared_cache(tmp_path_factory, place / "cache")
         ran = run_leaktrack("demo", place / "demo engine", places=place)
         (place / "ran.json").write_text(json.dumps(asdict(ran)), "utf-8")
 

@@ -20,6 +20,7 @@ from leaktrack.workflows.find_wet_regions import find_wet_in_files, find_wet_reg
 from leaktrack.workflows.record_run import record_inspection
 from leaktrack.workflows.set_up_engine import new_engine, new_zone
 from tests.filled_project import DAY, MARCH
+from tests.shared_cache import shared_cache
 
 pytestmark = pytest.mark.usefixtures("shared_features")
 
@@ -58,10 +59,8 @@ def matcher():
 
 
 @pytest.fixture(scope="module")
-def cache(tmp_path_factory, features_folder):
-    folder = tmp_path_factory.mktemp("cache")
-    (folder / "features").symlink_to(features_folder)
-    return folder
+def cache(tmp_path_factory):
+    return shared_cache(tmp_path_factory, tmp_path_factory.mktemp("wet") / "cache")
 
 
 @pytest.fixture(scope="module")
