@@ -24,6 +24,8 @@ from leaktrack.model.place import PlaceState
 
 _NEIGHBOURS = 16
 _SURFACES = 4
+_NEXT_NEIGHBOURS = (12, 30)
+_LEAST_SURE = 40
 _SURE = 0.75  # own measurement: such places are right nine times of ten, and cover most surfaces
 _SURE_BLOCK = 4  # of so many nodes squared, the surest becomes a match
 _SURFACE_PX = 3.0
@@ -138,6 +140,10 @@ def guessed(
     for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
         weigher.add(guess)
     sure = _sure(one.nodes(), *_likeliest(weigher))
+    if len(sure[0]) >= _LEAST_SURE:
+        starts = [by_neighbours(one, *sure, plane[0], count) for count in _NEXT_NEIGHBOURS]
+        for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
+            weigher.add(guess)
     matches = (
         np.concatenate([alignment.here, one.to_full(sure[0])]),
         np.concatenate([alignment.there, other.to_full(sure[1])]),
