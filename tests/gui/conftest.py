@@ -81,10 +81,12 @@ def session(qapp: QApplication, project: Project) -> Iterator[Session]:
 
 
 @pytest.fixture
-def empty_session(qapp: QApplication, tmp_path: Path) -> Iterator[Session]:
+def empty_session(
+    qapp: QApplication, tmp_path: Path, empty_project_folder: Path
+) -> Iterator[Session]:
     """A session on a project without any record."""
     background = Background()
-    with create_project(tmp_path / "empty") as project:
+    with open_project(shutil.copytree(empty_project_folder, tmp_path / "empty")) as project:
         yield Session(project, background, Settings(theme="light"))
         background.close()
 

@@ -1,22 +1,15 @@
-"""A project for each test, copied from one that is made once: making one takes half a second."""
+"""A project for each test."""
 
 import shutil
 from pathlib import Path
 
 import pytest
 
-from leaktrack.workflows.project import create_project, open_project
+from leaktrack.workflows.project import open_project
 from tests.filled_project import fill
 from tests.shared_cache import shared_cache
 
 RESOURCES = Path(__file__).parents[3] / "resources"
-
-
-@pytest.fixture(scope="session")
-def empty_project_folder(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("template") / "bench"
-    create_project(folder, folder.parent / "cache", RESOURCES).close()
-    return folder
 
 
 @pytest.fixture
