@@ -8,17 +8,15 @@ import pytest
 from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
-from leaktrack.bootstrap import create_project, open_project
+from leaktrack.bootstrap import open_project
 from leaktrack.gui.background import Background
 from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.session import Session
 from leaktrack.gui.window_commands import WindowCommands
-from leaktrack.places import demo_source
 from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
-from leaktrack.workflows.run_demo import build_demo
-from tests.built_once import built_once
+from tests.built_demo import built_demo
 from tests.shared_cache import shared_cache
 
 
@@ -51,12 +49,7 @@ def _light_theme(qapp: QApplication) -> Iterator[None]:
 @pytest.fixture(scope="session")
 def demo_folder(_own_places: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the demo engine's project, built once; copy it, do not open it."""
-
-    def build(place: Path) -> None:
-        with create_project(place / "demo engine") as project:
-            build_demo(project, demo_source())
-
-    return built_once(tmp_path_factory, "demo", build) / "demo engine"
+    return built_demo(tmp_path_factory)
 
 
 @pytest.fixture
