@@ -4,7 +4,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from uuid import UUID
 
-from leaktrack.analysis.stationing import RuledLine, ruled_line, wet_span
+from leaktrack.analysis.spanning import wet_span
+from leaktrack.analysis.stationing import RuledLine, ruled_line
 from leaktrack.analysis.tracing import MarkedSource
 from leaktrack.model.engine import Joint, JointLine
 from leaktrack.model.inspection import Inspection
