@@ -90,19 +90,14 @@ class StationLine:
         return abs(along) / max(start.distance_px(end), 1e-9)
 
 
-def drawn_station_line(
-    line: JointLine, joint: Joint, bolts: Sequence[Bolt], photo: Photo, *, is_reference: bool
-) -> StationLine | None:
-    """Return a stored line with its stations; None where it shows too few bolts to tell them.
+def drawn_station_line(ruled: RuledLine, photo: Photo, *, is_reference: bool) -> StationLine | None:
+    """Return a stored line with how well it is known; None where too few bolts tell stations.
 
     Args:
-        line: In the photo.
-        joint: The line's joint.
-        bolts: All bolts of the joint.
+        ruled: The line in the photo.
         photo: The photo.
         is_reference: Whether it was drawn by hand; else it may have been carried and accepted.
     """
-    ruled = ruled_line(line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
     if not ruled.is_ruled:
         return None
     share = CLICKED if is_reference else CARRIED
@@ -128,8 +123,8 @@ def station_line(
     own = next(iter(project.all(JointLine, joint_id=joint_id, photo_id=photo_id)), None)
     if own is not None:
         reference_id = project.get(Zone, joint.zone_id).reference_photo_id
-        is_reference = photo_id == reference_id
-        drawn = drawn_station_line(own, joint, bolts, photo, is_reference=is_reference)
+        ruled = ruled_line(own, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+        drawn = drawn_station_line(ruled, photo, is_reference=photo_id == reference_id)
         if drawn is not None:
             return drawn
     else:
