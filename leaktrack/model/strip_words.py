@@ -12,16 +12,16 @@ WITHIN = 2.0
 
 
 def cure_words(hours: float | None) -> str:
-    """Return how long a seal cured before the engine ran first; empty where nobody knows.
+    """Return how long a seal could cure before the engine ran; empty where nobody knows.
 
     >>> cure_words(16.4), cure_words(333.0), cure_words(None)
-    ('16 h until the first run', '14 days until the first run', '')
+    ('ran after 16 h', 'ran after 14 days', '')
     """
     if hours is None:
         return ""
     if hours >= _DAYS_FROM_H:
-        return f"{hours / _DAY_H:.0f} days until the first run"
-    return f"{hours:.0f} h until the first run" if hours >= 1 else "under 1 h until the first run"
+        return f"ran after {hours / _DAY_H:.0f} days"
+    return f"ran after {hours:.0f} h" if hours >= 1 else "ran within 1 h"
 
 
 def fault_words(fault: StripFault, unit: str) -> str:

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QScrollArea,
     QStackedWidget,
     QVBoxLayout,
@@ -19,11 +20,13 @@ from PySide6.QtWidgets import (
 from leaktrack.gui.look.panels import ElidedLabel, EmptyState, row_with
 from leaktrack.gui.look.theme import GAP, GAP_S, target_size
 from leaktrack.gui.panels.joint_strip_chart import JointStripChart
-from leaktrack.gui.panels.joint_strip_layout import mark_at
+from leaktrack.gui.panels.joint_strip_layout import mark_at, place_in_photo
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint, Zone
 from leaktrack.model.joint_strip import JointStrip, StripRow
 from leaktrack.model.logbook import EntryKind
+from leaktrack.model.sealing_job import Evidence
+from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.find_engine import joints_of_engine, zones_of_engine
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.view_joint_strip import joint_strip
@@ -64,11 +67,14 @@ class JointStripPanel(QWidget):
         self.chart = JointStripChart(target_size(session.settings))
         self.picker = QComboBox()
         self._words = ElidedLabel()
+        self._scroll = QScrollArea()
         self._stack = QStackedWidget()
         self._build_layout()
         self.picker.activated.connect(self._on_joint_chosen)
         self.chart.place_pointed_at.connect(self._words.set_whole_text)
         self.chart.place_chosen.connect(self._on_place_chosen)
+        self.chart.footage_chosen.connect(self._on_footage_chosen)
+        self.chart.cursor_moved.connect(self._keep_in_sight)
         session.records_changed.connect(self.reload)
         session.picked.connect(self._on_picked)
         self.reload()
@@ -100,12 +106,14 @@ class JointStripPanel(QWidget):
         top.addWidget(name)
         top.addWidget(self.picker)
         top.addWidget(self._words, 1)
-        scroll = QScrollArea()
+        scroll = self._scroll
         scroll.setWidget(self.chart)
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        # What stays at the top of the chart must be drawn anew, not moved with the rows.
+        scroll.verticalScrollBar().valueChanged.connect(self.chart.update)
         filled = QWidget()
         rows = QVBoxLayout(filled)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -165,10 +173,52 @@ class JointStripPanel(QWidget):
         self._session.pick(joint_id=joint.id, zone_id=zone.id)
 
     def _on_place_chosen(self, row: StripRow, station: float) -> None:
+        strip = self.chart.strip
+        place = None
+        if strip is not None:
+            place = place_in_photo(strip, row, station, self.chart.slack)
+            mark = mark_at(strip, row, station, self.chart.slack)
+            if mark is not None:
+                self._session.pick(leak_id=mark.leak_id)
+        if row.job is not None and not row.beads:
+            self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
+        elif place is not None:
+            self._session.photo_wanted.emit(*place)
+        elif row.job is not None:
+            self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
+
+    def _on_footage_chosen(self, row: StripRow) -> None:
+        """Show the footage of a seal; where there are several spans, the person says which."""
+        span = row.spans[0]
+        if len(row.spans) > 1:
+            chosen = self._ask_which(row.spans)
+            if chosen is None:
+                return
+            span = chosen
         if row.job is not None:
             self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
-            return
-        mark = mark_at(row, station, self.chart.slack)
-        if mark is not None:
-            self._session.pick(leak_id=mark.leak_id)
-            self._session.photo_wanted.emit(mark.photo_id, mark.at_px)
+        self._session.clip_wanted.emit(span.clip_id, span.start_ms or 0)
+
+    def _ask_which(self, spans: Sequence[Evidence]) -> Evidence | None:
+        menu = QMenu(self)
+        entries = {menu.addAction(span_words(span)): span for span in spans}
+        corner = self.chart.mapToGlobal(self.chart.row_rect(self.chart.cursor_row).bottomLeft())
+        return entries.get(menu.exec(corner))
+
+    def _keep_in_sight(self, top: int, bottom: int) -> None:
+        # After the layout: a chart with more rows is not as high yet.
+        QTimer.singleShot(0, self, partial(self._scroll_to, top, bottom))
+
+    def _scroll_to(self, top: int, bottom: int) -> None:
+        bar, height = self._scroll.verticalScrollBar(), self._scroll.viewport().height()
+        if bottom > bar.value() + height:
+            bar.setValue(bottom - height)
+        elif top < bar.value() + self.chart.header_px:
+            bar.setValue(top - self.chart.header_px)
+
+
+def span_words(span: Evidence) -> str:
+    """Return what a span of footage is called in a menu."""
+    start, end = (time_code(each or 0)[2:7] for each in (span.start_ms, span.end_ms))
+    until = f" to {end}" if span.end_ms is not None else ""
+    return ": ".join(part for part in (f"{start}{until}", span.note) if part)

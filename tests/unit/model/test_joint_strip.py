@@ -101,7 +101,7 @@ def test_a_doubt_is_two_standard_deviations_in_mm_where_they_are_known(sigma, si
 
 
 def test_a_short_cure_is_told_too():
-    assert cure_words(0.4) == "under 1 h until the first run"
+    assert cure_words(0.4) == "ran within 1 h"
 
 
 def test_a_bead_is_told_against_the_width_asked_for_else_its_own():
