@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 import pytest
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from leaktrack.gui.panels.joint_strip_chart import JointStripChart
 from leaktrack.gui.panels.joint_strip_layout import (
@@ -250,11 +250,39 @@ def chart(qtbot) -> JointStripChart:
     return chart
 
 
-def test_the_cursor_begins_at_the_newest_row(chart: JointStripChart):
-    assert chart.cursor_place == (LOOK, 1.0)
+def test_the_cursor_begins_at_the_first_finding_of_the_newest_row(chart: JointStripChart):
+    assert chart.cursor_place == (LOOK, 4.6)
+
+
+def test_the_seal_in_force_stays_in_sight_until_the_next_one_pushes_it_away(qtbot):
+    looks = (LOOK,) * 4
+    later = replace(SEALED, job=SealingJob(joint_id=JOINT.id, done_at=LOOKED_AT))
+    chart = JointStripChart(target_px=24)
+    scroll = QScrollArea()
+    qtbot.addWidget(scroll)
+    scroll.setWidget(chart)
+    scroll.setWidgetResizable(True)
+    scroll.resize(900, 160)
+    scroll.show()
+    chart.set_strip(replace(STRIP, rows=(SEALED, *looks, later, *looks)))
+    bar = scroll.verticalScrollBar()
+    axis = chart.row_rect(0).top()
+    band = chart.row_rect(0).height()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+
+    def covered(scrolled: int) -> int:
+        bar.setValue(scrolled)
+        return chart.header_px
+
+    next_seal = chart.row_rect(5).top() - axis
+    assert covered(0) == axis
+    assert covered(band) == axis + band
+    assert covered(next_seal - 10) == axis + 10
+    assert covered(next_seal + 5) == axis + band
 
 
 def test_the_cursor_walks_by_keys_and_is_read_out(chart: JointStripChart):
+    QTest.keyClick(chart, Qt.Key.Key_Home)
     QTest.keyClick(chart, Qt.Key.Key_Right)
     assert chart.cursor_place == (LOOK, 2.0)
 
@@ -278,6 +306,7 @@ def test_the_cursor_walks_by_keys_and_is_read_out(chart: JointStripChart):
 def test_the_keyboard_finds_the_gap_in_a_bead(chart: JointStripChart):
     chart.set_strip(WITH_BEAD)
     QTest.keyClick(chart, Qt.Key.Key_Up)
+    QTest.keyClick(chart, Qt.Key.Key_Home)
 
     QTest.keyClick(chart, Qt.Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
 
@@ -332,8 +361,6 @@ def test_tab_leaves_the_chart(qtbot):
 
 
 def test_enter_chooses_the_place_of_the_cursor(chart: JointStripChart, qtbot):
-    QTest.keyClick(chart, Qt.Key.Key_Right, Qt.KeyboardModifier.ControlModifier)
-
     with qtbot.waitSignal(chart.place_chosen) as chosen:
         QTest.keyClick(chart, Qt.Key.Key_Return)
 
@@ -356,7 +383,7 @@ def test_an_edit_leaves_the_cursor_where_it_was(chart: JointStripChart):
 
     chart.set_strip(STRIP)
 
-    assert chart.cursor_place == (LOOK, 2.0)
+    assert chart.cursor_place == (LOOK, 5.0)
 
 
 @pytest.fixture

@@ -4,6 +4,8 @@ Time runs down, so that a seal stands above the looks at it. The bolts, and the 
 rows below, stay in sight while the rows scroll.
 """
 
+from itertools import pairwise
+
 from PySide6.QtCore import QEvent, QPointF, QRect, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import (
     QKeyEvent,
@@ -82,8 +84,8 @@ class JointStripChart(QWidget):
     def header_px(self) -> int:
         """How much of the visible top the bolts and the seal in force cover."""
         band = self._band_above()
-        height = self._heights.axis
-        return height if band is None else height + self._heights.of_row(self._rows[band])
+        bottom = self._scrolled_px + self._heights.axis if band is None else band[1].bottom()
+        return round(bottom) - self._scrolled_px
 
     def set_strip(self, strip: JointStrip | None) -> None:
         """Show another joint from its newest row on, or the same one with newer rows."""
@@ -125,9 +127,9 @@ class JointStripChart(QWidget):
             return
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        tops = self._heights.tops(self._rows)
-        for row in range(*self._rows_between(tops, event.rect().top(), event.rect().bottom())):
-            painter.drawPixmap(0, tops[row], self._row_picture(row))
+        for row, (top, bottom) in enumerate(pairwise(self._heights.tops(self._rows))):
+            if bottom > event.rect().top() and top <= event.rect().bottom():
+                painter.drawPixmap(0, top, self._row_picture(row))
         drawing = self._drawing(painter)
         cursor = QRectF(self.row_rect(self._cursor.row)) if self._rows else QRectF()
         if cursor.intersects(QRectF(event.rect())):
@@ -229,34 +231,33 @@ class JointStripChart(QWidget):
         self._widest_name = max(names, default=60) + sign + GAP
 
     def _paint_header(self, painter: QPainter, drawing: StripPainter) -> None:
-        top = self._scrolled_px
-        heights = self._heights
-        axis = QRectF(0, top, self.width(), heights.axis)
-        band = self._band_above()
-        if band is not None:
-            rect = QRectF(0, axis.bottom(), self.width(), heights.of_row(self._rows[band]))
+        axis = QRectF(0, self._scrolled_px, self.width(), self._heights.axis)
+        if (band := self._band_above()) is not None:
+            row, rect = band
             painter.fillRect(rect, color(Tone.WINDOW))
-            painter.drawPixmap(rect.topLeft(), self._row_picture(band))
+            painter.drawPixmap(rect.topLeft(), self._row_picture(row))
             painter.setPen(color(Tone.BORDER))
             painter.drawLine(rect.bottomLeft(), rect.bottomRight())
         painter.fillRect(axis, color(Tone.WINDOW))
         drawing.paint_axis(axis)
 
-    def _band_above(self) -> int | None:
-        """Return the seal in force at the top of what is in sight, if its row is out of sight."""
+    def _band_above(self) -> tuple[int, QRectF] | None:
+        """Return the seal in force at the top of what is in sight, and where it is drawn there.
+
+        None where its own row is in sight. The next seal's row pushes it up.
+        """
         if self._strip is None or self._scrolled_px == 0:
             return None
         tops = self._heights.tops(self._rows)
         first = self._scrolled_px + self._heights.axis
         row = next((place for place in range(len(self._rows)) if tops[place + 1] > first), None)
         above = None if row is None else self._strip.job_row_above(row)
-        return above if above is not None and tops[above] < first else None
-
-    def _rows_between(self, tops: list[int], low: int, high: int) -> tuple[int, int]:
-        inside = [
-            row for row in range(len(self._rows)) if tops[row + 1] > low and tops[row] <= high
-        ]
-        return (inside[0], inside[-1] + 1) if inside else (0, 0)
+        if row is None or above is None or tops[above] >= first:
+            return None
+        height = self._heights.of_row(self._rows[above])
+        later = range(row + 1, len(self._rows))
+        push = min((tops[place] for place in later if self._rows[place].job), default=tops[-1])
+        return above, QRectF(0, min(first, push - height), self.width(), height)
 
     def _choose(self, *, is_footage: bool) -> None:
         row = self._rows[self._cursor.row]
@@ -278,8 +279,8 @@ class JointStripChart(QWidget):
         band = self._band_above()
         if top <= at.y() < top + self._heights.axis:
             return None
-        if band is not None and at.y() < top + self.header_px:
-            return band, self.scale().station(at.x())
+        if band is not None and at.y() < band[1].bottom():
+            return band[0], self.scale().station(at.x())
         tops = self._heights.tops(self._rows)
         for row in range(len(self._rows)):
             if tops[row] <= at.y() < tops[row + 1]:
@@ -288,10 +289,8 @@ class JointStripChart(QWidget):
 
     def _rect_below(self, row: int) -> QRectF:
         """Return where a row is drawn: a seal may stand at the top instead of in its place."""
-        if row == self._band_above():
-            height = self._heights.of_row(self._rows[row])
-            return QRectF(0, self._scrolled_px + self._heights.axis, self.width(), height)
-        return QRectF(self.row_rect(row))
+        band = self._band_above()
+        return band[1] if band is not None and band[0] == row else QRectF(self.row_rect(row))
 
     def _cursor_words(self) -> str:
         return self._words(self._cursor.row, self._cursor.station) if self._rows else ""

@@ -29,10 +29,11 @@ class StripCursor:
         return self._strip.rows if self._strip is not None else ()
 
     def set_strip(self, strip: JointStrip | None, *, is_same: bool) -> None:
-        """Go to the newest row of another joint; stay where it is on the same one."""
+        """Go to the newest row of another joint, to its first finding; else stay where it is."""
         self._strip = strip
-        if not is_same:
-            self.row, self.station = len(self.rows) - 1, strip.first if strip is not None else 0.0
+        if not is_same and strip is not None and strip.rows:
+            self.row = len(strip.rows) - 1
+            self.station = next(iter(findings(strip, strip.rows[-1])), strip.first)
         self.row = max(0, min(self.row, len(self.rows) - 1))
 
     def move_to(self, row: int, station: float) -> None:

@@ -1,7 +1,7 @@
 """How the parts of a joint strip are drawn."""
 
 from PySide6.QtCore import QLineF, QPointF, QRectF, QSizeF, Qt
-from PySide6.QtGui import QPainter, QPen, QPolygonF
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from leaktrack.gui.look.grade_badge import badge_size
 from leaktrack.gui.look.theme import GAP, RING_PX, Tone, grade_color
@@ -17,6 +17,7 @@ from leaktrack.model.words import word
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _CAP_PX = 3.0
+_GROUND_ALPHA = 0.8  # of the ground behind words, so that they read over a column
 
 
 class StripPainter:
@@ -127,15 +128,18 @@ class StripPainter:
             for mark in marks
             for start, end in self._strip.pieces(mark.wet_from, mark.wet_to)
         ]
+        metrics = painter.fontMetrics()
+        ground = QColor(self._pictures.color(Tone.BASE))
+        ground.setAlphaF(_GROUND_ALPHA)
         for place, (mark, left) in enumerate(zip(marks, lefts, strict=True)):
             start = left + width
             start = max([start, *(end for low, end in wet if low <= start <= end)]) + 4
-            ahead = [*lefts[place + 1 :], *(low for low, _ in wet if low > left)]
-            text = self._painter.fontMetrics()
+            ahead = [*lefts[place + 1 :], *(low for low, _ in wet if low > start), self._right]
             for words in (f"leak {mark.leak_number}, {word(mark.grade)}", word(mark.grade)):
-                needed = text.horizontalAdvance(words)
-                if start + needed + 4 <= min([*ahead, self._right]):
-                    box = QRectF(start, rect.top(), needed + 2, rect.height())
+                needed = metrics.horizontalAdvance(words) + 4
+                if start + needed <= min(ahead):
+                    box = QRectF(start, rect.top(), needed, rect.height())
+                    painter.fillRect(box.adjusted(-2, 5, 0, -5), ground)
                     painter.drawText(box, _LEFT, words)
                     break
 
