@@ -91,7 +91,7 @@ _PANEL_KEYS = """## Inside the panels
 | Logbook | Space | tick an inspection; two ticked ones are compared |
 | Engine sheet | Left, Right | pick a zone |
 | Joint strip | Left, Right | step from bolt to bolt and finding to finding; Shift: a tenth |
-| Joint strip | Ctrl+Left, Ctrl+Right | jump to the next leak, or the next gap or the like of a bead |
+| Joint strip | Ctrl+Left, Ctrl+Right | jump to the next leak, or gap or the like of a bead |
 | Joint strip | Up, Down | move between inspections and seals |
 | Joint strip | Enter, Shift+Enter | show the photo, or the footage, of what is at the cursor |
 """
