@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
     from leaktrack.imaging.matching.matching import Sight
 
-_CACHE_VERSION = 3
+FEATURES_VERSION = 3
 """Raise it when features are found in another way: old cache files are then not found any more."""
 
 _DECODES_KEPT = 2  # of one photo, while it is matched
@@ -119,4 +119,4 @@ def sameness_of(project: Project, one: Photo, other: Photo) -> float:
 
 
 def _file(cache_folder: Path, sha256: str) -> Path:
-    return cache_folder / "features" / sha256[:2] / f"{sha256}-v{_CACHE_VERSION}.npz"
+    return cache_folder / "features" / sha256[:2] / f"{sha256}-v{FEATURES_VERSION}.npz"
