@@ -206,6 +206,7 @@ class JointStrip:
     Attributes:
         first: Lowest station; the first bolt's number.
         last: Highest station; on a closed joint, one past the last bolt: the first bolt again.
+        unplaced: Photos whose leaks are not on the chart, since no line tells stations there.
     """
 
     joint: Joint
@@ -213,6 +214,7 @@ class JointStrip:
     first: float
     last: float
     rows: tuple[StripRow, ...]
+    unplaced: tuple[UUID, ...] = ()
 
     def wrapped(self, station: float) -> float:
         """Return where a station lies on the chart; that of an open joint may lie beyond it."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from types import MappingProxyType
 from uuid import UUID
 
 from leaktrack.analysis.spanning import wet_span
@@ -38,20 +39,28 @@ from leaktrack.workflows.project import Project
 REACH = 3.0
 
 _HOUR_S = 3600.0
+_NO_LINES: Mapping[UUID, StationLine] = MappingProxyType({})
 
 
-def joint_strip(project: Project, joint_id: UUID) -> JointStrip:
+def joint_strip(
+    project: Project, joint_id: UUID, carried: Mapping[UUID, StationLine] = _NO_LINES
+) -> JointStrip:
     """Return the chart of one joint: bolts, sealing jobs with their beads, inspections with marks.
 
     A mark is on the chart if its photo has the joint's line, and if its leak belongs to the joint:
     because somebody said so or confirmed a cause there, else because it is the nearest joint.
+
+    Args:
+        project: The open project.
+        joint_id: The joint.
+        carried: Lines for photos where none is drawn that tells stations, see ``carry_to_strip``.
 
     Raises:
         MissingRecord: There is no such joint.
     """
     with project.read() as reader:
         records = EngineRecords(reader, engine_id_of_joint(reader, joint_id))
-        view = _StripView(reader, records, records.joint_by_id[joint_id])
+        view = _StripView(reader, records, records.joint_by_id[joint_id], carried)
         rows = [
             *(view.inspection_row(inspection) for inspection in records.inspections),
             *(view.job_row(job) for job in records.jobs_by_joint.get(joint_id, ())),
@@ -65,6 +74,7 @@ def joint_strip(project: Project, joint_id: UUID) -> JointStrip:
             first=first,
             last=last,
             rows=tuple(sorted(rows, key=lambda row: row.at)),
+            unplaced=view.unplaced_photos(),
         )
 
 
@@ -77,7 +87,13 @@ class _PlacedMark:
 class _StripView:
     """One joint's lines, marks and beads, sorted out by inspection and job once."""
 
-    def __init__(self, reader: Reader, records: EngineRecords, joint: Joint) -> None:
+    def __init__(
+        self,
+        reader: Reader,
+        records: EngineRecords,
+        joint: Joint,
+        carried: Mapping[UUID, StationLine],
+    ) -> None:
         self.joint = joint
         self.bolts = sorted(records.bolts.get(joint.id, ()), key=lambda bolt: bolt.number)
         self._records = records
@@ -86,14 +102,19 @@ class _StripView:
         job_ids = [job.id for job in records.jobs_by_joint.get(joint.id, ())]
         self._audits = grouped(bead_audits(reader, job_ids), lambda one: one.sealing_job_id)
         self._ruled_lines: dict[UUID, RuledLine] = {}
-        self._lines: Mapping[UUID, RuledLine] = {
+        drawn = {
             photo_id: self._ruled(line)
             for photo_id, lines in records.lines_by_photo.items()
             for line in lines
             if line.joint_id == joint.id
         }
-        self._stations: Mapping[UUID, StationLine | None] = {
-            photo_id: self._station_line(photo_id) for photo_id in self._lines
+        told = {photo_id: self._station_line(photo_id, line) for photo_id, line in drawn.items()}
+        self._stations: Mapping[UUID, StationLine] = {
+            **carried,
+            **{photo_id: known for photo_id, known in told.items() if known is not None},
+        }
+        self._lines: Mapping[UUID, RuledLine] = drawn | {
+            photo_id: known.ruled for photo_id, known in self._stations.items()
         }
         photos = (records.photos[photo_id] for photo_id in self._lines)
         self._photos = grouped(photos, lambda photo: photo.inspection_id)
@@ -120,6 +141,27 @@ class _StripView:
             return 0.0, 1.0
         last = self.bolts[-1].number + (1 if self.joint.is_closed else 0)
         return float(self.bolts[0].number), float(last)
+
+    def unplaced_photos(self) -> tuple[UUID, ...]:
+        """Return photos with leaks that may be the joint's, but without stations to tell where.
+
+        None where no photo tells stations, since none can be carried then.
+        """
+        found = [
+            mark.photo_id
+            for leak in self._records.leaks
+            for mark in self._records.marks.get(leak.id, ())
+            if self._stations
+            and mark.source_px is not None
+            and mark.photo_id not in self._stations
+            and self._may_show(mark.photo_id, leak)
+        ]
+        return tuple(dict.fromkeys(found))
+
+    def _may_show(self, photo_id: UUID, leak: Leak) -> bool:
+        photo, owner = self._records.photos[photo_id], self._owner[leak.id]
+        is_here = photo.inspection_id is not None and photo.zone_id == self.joint.zone_id
+        return is_here and (owner is None or owner == self.joint.id)
 
     def inspection_row(self, inspection: Inspection) -> StripRow:
         """Return what an inspection saw of the joint."""
@@ -207,7 +249,7 @@ class _StripView:
             )
 
     def _known(self, photo_id: UUID, source: MarkedSource) -> PlacedStation | None:
-        line = self._stations[photo_id]
+        line = self._stations.get(photo_id)
         if line is None:
             return None
         sigma_px = SOURCE * source.longest_px
@@ -219,13 +261,13 @@ class _StripView:
             return owner == self.joint.id
         distances = {
             line.joint_id: self._ruled(line).station_at(source.at).distance_px
-            for line in self._records.lines_by_photo[photo_id]
-        }
+            for line in self._records.lines_by_photo.get(photo_id, ())
+        } | {self.joint.id: self._lines[photo_id].station_at(source.at).distance_px}
         nearest = min(distances, key=lambda joint_id: distances[joint_id])
         return nearest == self.joint.id and distances[nearest] <= REACH * source.near_px
 
-    def _station_line(self, photo_id: UUID) -> StationLine | None:
-        line, photo = self._lines[photo_id], self._records.photos[photo_id]
+    def _station_line(self, photo_id: UUID, line: RuledLine) -> StationLine | None:
+        photo = self._records.photos[photo_id]
         return drawn_station_line(line, photo, is_reference=photo_id == self._reference_id)
 
     def _ruled(self, line: JointLine) -> RuledLine:

@@ -29,6 +29,7 @@ from leaktrack.model.inspection import Inspection
 from leaktrack.model.joint_strip import JointStrip, StripBolt, StripMark, StripRow, StripSight
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.logbook import EntryKind
+from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import Deviation, DeviationKind, Evidence, SealingJob
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.gather_beads import strip_bead
@@ -436,6 +437,29 @@ def test_footage_that_is_chosen_is_shown_from_where_the_job_is_seen(
 
     assert wanted.args == [CLIP_ID, 12_000]
     assert session.entry == (EntryKind.SEALING_JOB, JOB.job.id)
+
+
+def test_leaks_in_photos_without_a_line_are_placed_on_demand(
+    panel: JointStripPanel, session: Session, qtbot, monkeypatch
+):
+    assert not panel.place_button.isVisible()
+    joint_id = panel.picker.currentData()
+    photo = session.project.all(Photo)[0]
+    asked = []
+    monkeypatch.setattr(
+        "leaktrack.gui.panels.joint_strip_panel.carry_to_strip",
+        lambda _project, strip, _progress: asked.append(strip.unplaced) or {},
+    )
+    strip = replace(panel.chart.strip, unplaced=(photo.id,))
+    panel._show_strip(panel._asked, strip)
+    assert panel.place_button.text() == "Place leaks of 1 more photo"
+
+    QTest.mouseClick(panel.place_button, Qt.MouseButton.LeftButton)
+
+    qtbot.waitUntil(lambda: asked == [(photo.id,)])
+    qtbot.waitUntil(lambda: session.background.is_idle)
+    assert panel.chart.strip.joint.id == joint_id
+    assert not panel.place_button.isVisible()
 
 
 def test_several_spans_are_told_apart_by_their_times():

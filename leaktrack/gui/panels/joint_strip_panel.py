@@ -17,17 +17,21 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from leaktrack.gui.look.panels import ElidedLabel, EmptyState, row_with
+from leaktrack.gui.background import Job
+from leaktrack.gui.look.panels import ElidedLabel, EmptyState, push_button, row_with
 from leaktrack.gui.look.theme import GAP, GAP_S, target_size
 from leaktrack.gui.panels.joint_strip_chart import JointStripChart
 from leaktrack.gui.panels.joint_strip_layout import mark_at, place_in_photo
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint, Zone
+from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.joint_strip import JointStrip, StripRow
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.sealing_job import Evidence
+from leaktrack.workflows.carry_to_strip import carry_to_strip
 from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.find_engine import joints_of_engine, zones_of_engine
+from leaktrack.workflows.find_stations import StationLine
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.view_joint_strip import joint_strip
 
@@ -67,6 +71,8 @@ class JointStripPanel(QWidget):
         self.chart = JointStripChart(target_size(session.settings))
         self.picker = QComboBox()
         self._words = ElidedLabel()
+        self._carried: dict[UUID, dict[UUID, StationLine]] = {}
+        self.place_button = push_button("", self._place_more, icon_name="joint", is_quiet=True)
         self._scroll = QScrollArea()
         self._stack = QStackedWidget()
         self._build_layout()
@@ -106,6 +112,8 @@ class JointStripPanel(QWidget):
         top.addWidget(name)
         top.addWidget(self.picker)
         top.addWidget(self._words, 1)
+        top.addWidget(self.place_button)
+        self.place_button.hide()
         scroll = self._scroll
         scroll.setWidget(self.chart)
         scroll.setWidgetResizable(True)
@@ -154,15 +162,45 @@ class JointStripPanel(QWidget):
             return
         self._asked += 1
         self._session.background.run(
-            partial(joint_strip, self._session.project, joint_id),
+            partial(joint_strip, self._session.project, joint_id, self._carried.get(joint_id, {})),
             then=partial(self._show_strip, self._asked),
             owner=self,
             failed=self._session.report,
         )
 
     def _show_strip(self, asked: int, strip: JointStrip) -> None:
-        if asked == self._asked:
-            self.chart.set_strip(strip)
+        if asked != self._asked:
+            return
+        self.chart.set_strip(strip)
+        count = 0 if strip.joint.id in self._carried else len(strip.unplaced)
+        self.place_button.setVisible(count > 0)
+        words = self.tr("Place leaks of %n more photo(s)", "", count)
+        self.place_button.setText(words.replace("(s)", "" if count == 1 else "s"))
+        self.place_button.setToolTip(
+            self.tr("Their photos have no line of this joint; it is carried over to them.")
+        )
+
+    def _place_more(self) -> None:
+        """Carry the joint's line to photos without one, so that their leaks get a place."""
+        strip = self.chart.strip
+        if strip is None:
+            return
+        self.place_button.hide()
+        self._session.background.run_job(
+            self.tr("Carry %s") % strip.joint.name,
+            partial(_carried, self._session.project, strip),
+            then=partial(self._on_carried, strip.joint.id),
+            failed=self._on_not_carried,
+            owner=self,
+        )
+
+    def _on_not_carried(self, error: LeakTrackError) -> None:
+        self.place_button.show()
+        self._session.report(error)
+
+    def _on_carried(self, joint_id: UUID, lines: dict[UUID, StationLine]) -> None:
+        self._carried[joint_id] = lines
+        self._show_picked()
 
     def _on_picked(self) -> None:
         if self._joint_in_hand() != self.picker.currentData():
@@ -215,6 +253,10 @@ class JointStripPanel(QWidget):
             bar.setValue(bottom - height)
         elif top < bar.value() + self.chart.header_px:
             bar.setValue(top - self.chart.header_px)
+
+
+def _carried(project: Project, strip: JointStrip, job: Job) -> dict[UUID, StationLine]:
+    return carry_to_strip(project, strip, job.progress)
 
 
 def span_words(span: Evidence) -> str:

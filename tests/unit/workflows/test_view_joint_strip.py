@@ -2,14 +2,16 @@ from dataclasses import replace
 
 import pytest
 
-from leaktrack.model.engine import Bolt
+from leaktrack.analysis.stationing import ruled_line
+from leaktrack.model.engine import Bolt, JointLine
 from leaktrack.model.identity import new_id
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip
-from leaktrack.model.record import added, replaced
+from leaktrack.model.record import added, removed, replaced
 from leaktrack.model.sealing_job import DeviationKind, Evidence, TorquePass
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows import view_joint_strip
+from leaktrack.workflows import carry_to_strip, view_joint_strip
+from leaktrack.workflows.find_stations import StationLine
 from leaktrack.workflows.view_joint_strip import joint_strip
 from tests.beads import a_bead_audit
 from tests.leaking_engine import at, cover_line, tell
@@ -198,3 +200,58 @@ def test_a_mark_says_how_well_its_station_is_known(project, story):
     assert 0.01 < gap.sigma < 0.06  # a few px of the 300 between two bolts
     assert gap.sigma_mm == pytest.approx(gap.sigma * 300 * 0.15, rel=0.02)
     assert bolt.sigma > gap.sigma  # its source lies farther off the line
+
+
+@pytest.fixture
+def without_line(project, story):
+    """The photo of the second look, whose line is taken away."""
+    photo = story.cover_photos[1]
+    (line,) = project.all(JointLine, joint_id=story.cover_joint.id, photo_id=photo.id)
+    project.apply(removed(line))
+    return photo, line
+
+
+def test_photos_whose_leaks_have_no_place_are_named(project, story, without_line):
+    photo, _ = without_line
+
+    strip = joint_strip(project, story.cover_joint.id)
+
+    assert strip.unplaced == (photo.id,)
+    assert row_of(strip, story.inspections[1]).marks == ()
+
+
+def test_where_no_photo_tells_stations_none_can_be_carried(project, story):
+    lines = project.all(JointLine, joint_id=story.cover_joint.id)
+    project.apply(removed(*lines))
+
+    assert joint_strip(project, story.cover_joint.id).unplaced == ()
+
+
+def test_a_carried_line_places_the_leaks_of_its_photo(project, story, without_line):
+    photo, line = without_line
+    bolts = project.all(Bolt, joint_id=story.cover_joint.id)
+    ruled = ruled_line(line, bolts, is_closed=False)
+    carried = StationLine(ruled, (9.0,) * len(ruled.knots_px), is_carried=True)
+
+    strip = joint_strip(project, story.cover_joint.id, {photo.id: carried})
+
+    row = row_of(strip, story.inspections[1])
+    assert strip.unplaced == ()
+    assert [mark.station for mark in row.marks] == pytest.approx([3.5])
+    assert row.seen == (pytest.approx((1.033, 6), abs=0.001),)
+
+
+def test_lines_are_carried_to_the_photos_that_need_them(project, story, without_line, monkeypatch):
+    photo, _ = without_line
+    line = object()
+    asked = []
+
+    def station_line(_project, joint_id, photo_id):
+        asked.append((joint_id, photo_id))
+        return line
+
+    monkeypatch.setattr(carry_to_strip, "station_line", station_line)
+    strip = joint_strip(project, story.cover_joint.id)
+
+    assert carry_to_strip.carry_to_strip(project, strip) == {photo.id: line}
+    assert asked == [(story.cover_joint.id, photo.id)]
