@@ -98,9 +98,9 @@ class JointStripPanel(QWidget):
         )
 
     def sizeHint(self) -> QSize:
-        """Return room for a few inspections."""
+        """Return room for two seals and a few inspections."""
         line = self.fontMetrics().height()
-        return QSize(600, 12 * line + 20)
+        return QSize(600, 17 * line + 20)
 
     def _build_layout(self) -> None:
         self.picker.setAccessibleName(self.tr("Joint"))
