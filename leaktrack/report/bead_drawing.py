@@ -61,6 +61,7 @@ def bead_row(
         *(each for bead in row.beads for each in _ribbon(strip, bead, axis, ribbon_top)),
         *(each for bead in row.beads for each in _unread(strip, bead, axis, ribbon_top)),
         *_faults(strip, row, axis, top),
+        untightened(row, axis, top + _RIBBON_TOP - 9),
     )
 
 
@@ -76,6 +77,19 @@ def fault_columns(
         for start, end in strip.pieces(fault.start, fault.end)
     ]
     return joined(*columns)
+
+
+def untightened(row: StripRow, axis: Axis, y: float) -> Markup:
+    """Return a struck ring at each bolt that no recorded tightening names."""
+    rings = []
+    for number in row.untightened:
+        x = axis.x(float(number))
+        rings.append(
+            void("circle", cx=x, cy=y, r=5, class_="d-paper d-warning-line", stroke_width=1.8)
+        )
+        stroke = f"M{x - 8:.1f} {y + 8:.1f}L{x + 8:.1f} {y - 8:.1f}"
+        rings.append(void("path", d=stroke, class_="d-warning-line", stroke_width=1.8))
+    return joined(*rings)
 
 
 def _column(left: float, right: float, top: float, height: float) -> Markup:

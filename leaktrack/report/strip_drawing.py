@@ -16,7 +16,7 @@ from leaktrack.model.strip_words import (
 from leaktrack.model.words import grade_words, word
 from leaktrack.report import bead_drawing, grade_sign
 from leaktrack.report.amounts import day, short_day
-from leaktrack.report.bead_drawing import LEFT, RIGHT, Axis, bead_row, fault_columns
+from leaktrack.report.bead_drawing import LEFT, RIGHT, Axis, bead_row, fault_columns, untightened
 from leaktrack.report.colors import grade_class
 from leaktrack.report.markup import Markup, element, joined, void
 
@@ -48,7 +48,7 @@ def strip_drawing(strip: JointStrip, zone: tzinfo | None) -> tuple[Markup, float
         if row.beads:
             pieces.append(bead_row(strip, row, axis, top, zone))
         elif row.job:
-            pieces.append(_job_row(row, top, zone))
+            pieces.append(_job_row(row, axis, top, zone))
         else:
             above = strip.job_row_above(place)
             seal = None if above is None else strip.rows[above]
@@ -265,7 +265,7 @@ def _doubt(strip: JointStrip, mark: StripMark, x: float, top: float) -> Markup |
     return void("path", d=path, class_="d-ink-line", stroke_width=1.4)
 
 
-def _job_row(row: StripRow, top: float, zone: tzinfo | None) -> Markup:
+def _job_row(row: StripRow, axis: Axis, top: float, zone: tzinfo | None) -> Markup:
     middle = top + _JOB_ROW / 2
     label = f"{short_day(row.at, zone)}  sealed"
     cure = cure_words(row.cured_h)
@@ -289,4 +289,5 @@ def _job_row(row: StripRow, top: float, zone: tzinfo | None) -> Markup:
         )
         if cure
         else None,
+        untightened(row, axis, middle),
     )

@@ -17,7 +17,7 @@ from leaktrack.workflows.find_engine import Reader
 def bead_audits(reader: Reader, job_ids: Sequence[UUID]) -> tuple[BeadAudit, ...]:
     """Return the audits of some jobs that somebody kept, the latest of each photo, oldest first."""
     kind: Any = BeadAudit
-    if kind not in get_args(Record):  # nothing keeps audits yet
+    if not job_ids or kind not in get_args(Record):  # nothing keeps audits yet
         return ()
     newest: dict[tuple[UUID, UUID], BeadAudit] = {}
     kept: tuple[BeadAudit, ...] = reader.all(kind, sealing_job_id=list(job_ids))

@@ -17,6 +17,7 @@ from leaktrack.model.words import word
 
 _LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
 _CAP_PX = 3.0
+_BOLT_PX = 4.0
 _GROUND_ALPHA = 0.8  # of the ground behind words, so that they read over a column
 
 
@@ -184,6 +185,7 @@ class StripPainter:
             self._paint_footage_sign(footage)
         if row.beads:
             self._bands.paint(rect, row)
+            self._paint_untightened(rect.top() + _BOLT_PX + 1, row)
             return
         middle = rect.center().y()
         left, right = self._scale.x(self._strip.first), self._scale.x(self._strip.last)
@@ -195,6 +197,18 @@ class StripPainter:
             painter.fillRect(box, self._pictures.color(Tone.WINDOW))
             painter.setPen(self._pictures.color(Tone.ACCENT))
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, detail)
+        self._paint_untightened(middle, row)
+
+    def _paint_untightened(self, y: float, row: StripRow) -> None:
+        """Draw a struck ring at each bolt that no recorded tightening names."""
+        painter = self._painter
+        painter.setPen(QPen(self._pictures.color(Tone.ATTENTION), 1.6))
+        painter.setBrush(self._pictures.color(Tone.BASE))
+        for number in row.untightened:
+            x = self._scale.x(float(number))
+            painter.drawEllipse(QPointF(x, y), _BOLT_PX, _BOLT_PX)
+            reach = _BOLT_PX + 2
+            painter.drawLine(QLineF(x - reach, y + reach, x + reach, y - reach))
 
     def _paint_name(self, rect: QRectF, name: str, tone: Tone, width: float | None = None) -> None:
         painter = self._painter

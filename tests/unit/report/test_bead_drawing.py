@@ -82,6 +82,18 @@ def test_what_cannot_be_read_is_a_question_and_no_gap():
     assert "gap" not in texts(svg)
 
 
+@pytest.mark.parametrize("has_bead", [True, False])
+def test_a_bolt_that_no_tightening_names_is_struck_at_its_seal(has_bead):
+    seal = replace(sealed().rows[0] if has_bead else SEAL, untightened=(4,))
+    strip = replace(STRIP, rows=(seal, *LOOKS))
+
+    svg = drawn(strip)
+
+    (ring,) = [each for each in svg.iter("circle") if "d-warning-line" in each.get("class", "")]
+    assert float(ring.get("cx", "")) == at(4)
+    assert "no tightening recorded for bolt 4" in strip_sentences(strip, UTC)
+
+
 def test_allowed_widths_and_cure_stand_beside_the_seal():
     assert {"ran after 30 h", "2 to 4 mm"} <= set(texts(drawn(sealed())))
 
