@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
-from leaktrack.analysis.doubting import station_doubt
+from leaktrack.analysis.doubting import CARRIED, CLICKED, SOURCE, station_doubt
 from leaktrack.analysis.stationing import RuledLine, ruled_line
 from leaktrack.model.engine import Bolt, Joint, JointLine, Zone
 from leaktrack.model.photo import Photo
@@ -12,14 +12,6 @@ from leaktrack.model.shapes import PointPx, nearest_on_path
 from leaktrack.workflows.carry_joint_lines import carry_joint_line
 from leaktrack.workflows.carry_stations import carry_stations
 from leaktrack.workflows.project import Progress, Project, silent
-
-# One standard deviation of a point along a line, as a share of the photo's longest side: of a bolt
-# that a person clicked beside; of one that was carried there and accepted, since nobody sees how
-# far it slid along; of a leak's source, which has no sharp edge. The second was measured on
-# rendered engines (2.5 px of 1000), the others are own judgement.
-CLICKED = 0.0015
-CARRIED = 0.0025
-SOURCE = 0.003
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,11 +42,13 @@ class StationLine:
     Attributes:
         knots_px: One standard deviation of each knot of the line, in px along it.
         is_carried: The photo has no line of its own that tells stations.
+        are_alike: Its knots lie so close together that they are off by the same.
     """
 
     ruled: RuledLine
     knots_px: tuple[float, ...]
     is_carried: bool = False
+    are_alike: bool = False
 
     def placed(
         self, point: PointPx, *, sigma_px: float, mm_per_px: float | None = None
@@ -70,6 +64,7 @@ class StationLine:
             foot.along_px,
             place_px=sigma_px,
             knots_px=self.knots_px,
+            are_alike=self.are_alike,
             off_line_px=foot.distance_px,
             past_end_px=self.past_end_px(point),
             mm_per_px=mm_per_px,
@@ -136,7 +131,7 @@ def station_line(
             if ruled.is_ruled:
                 return StationLine(ruled, _at_knots(ruled, proposal.sigmas_px), is_carried=True)
     carried = carry_stations(project, joint, photo, own.path if own else None, progress)
-    return None if carried is None else StationLine(*carried, is_carried=True)
+    return None if carried is None else StationLine(*carried, is_carried=True, are_alike=True)
 
 
 def stations_in(

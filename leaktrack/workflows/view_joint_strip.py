@@ -6,6 +6,7 @@ from datetime import datetime
 from types import MappingProxyType
 from uuid import UUID
 
+from leaktrack.analysis.doubting import SOURCE
 from leaktrack.analysis.spanning import wet_span
 from leaktrack.analysis.stationing import RuledLine, ruled_line
 from leaktrack.analysis.tracing import MarkedSource
@@ -24,12 +25,7 @@ from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.sealing_job import SealingJob, TorquePass
 from leaktrack.model.trace import CauseState
 from leaktrack.workflows.find_engine import Reader, engine_id_of_joint
-from leaktrack.workflows.find_stations import (
-    SOURCE,
-    PlacedStation,
-    StationLine,
-    drawn_station_line,
-)
+from leaktrack.workflows.find_stations import PlacedStation, StationLine, drawn_station_line
 from leaktrack.workflows.gather_beads import bead_audits, strip_bead
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.project import Project

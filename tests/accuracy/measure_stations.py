@@ -17,6 +17,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.analysis.doubting import CLICKED
 from leaktrack.analysis.leaning import STRAIGHT, laid_flat
 from leaktrack.analysis.stationing import ruled_line
 from leaktrack.model.engine import Bolt, Joint, JointLine, LinePoint, SealKind, Zone
@@ -27,7 +28,7 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.places import resource
 from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.draw_joint_line import draw_joint_line
-from leaktrack.workflows.find_stations import CLICKED, StationLine, station_line
+from leaktrack.workflows.find_stations import StationLine, station_line
 from leaktrack.workflows.project import Project, create_project
 from tests.accuracy.truth import TruePhoto, TrueZone
 from tests.builders import a_face, a_zone, an_engine

@@ -83,6 +83,14 @@ def test_one_knot_may_be_known_less_well_than_the_others():
     )
 
 
+def test_knots_that_are_off_alike_do_not_make_up_for_each_other():
+    straight_on = ruled_line(STRAIGHT, bolts(6, 10, 50, 90, 130, 170, 230), is_closed=False)
+
+    alike = doubt(straight_on, 150, place_px=0, are_alike=True).stations
+
+    assert alike == pytest.approx(np.hypot(0.02, 0.012), rel=0.1)
+
+
 def test_doubts_hold_about_as_often_as_they_say():
     """Clicks and a lean drawn at random: two thirds of the stations lie within one sigma."""
     rng = np.random.default_rng(5)
