@@ -6,7 +6,7 @@ import pytest
 
 from tests.built_once import built_once
 
-_SHARED = ("features", "alignments")
+_SHARED = ("features", "same_points", "alignments")
 
 
 def shared_cache(factory: pytest.TempPathFactory, folder: Path) -> Path:
