@@ -240,6 +240,23 @@ class JointStrip:
         """Return whether a station lies in a stretch, or a little beside it."""
         return any(start <= station <= end for start, end in self.pieces(low - slack, high + slack))
 
+    def bead_runs(self, bead: StripBead) -> list[list[tuple[float, float]]]:
+        """Return stations and widths of a bead in runs that were read and have no gap.
+
+        No run goes over the end of the chart.
+        """
+        runs: list[list[tuple[float, float]]] = [[]]
+        before = self.first
+        for each in bead.widths:
+            station = self.wrapped(each.station)
+            is_there = each.is_read and each.width > 0
+            if not is_there or station < before:
+                runs.append([])
+            if is_there:
+                runs[-1].append((station, each.width))
+            before = station
+        return [run for run in runs if run]
+
     def turns(self, station: float) -> tuple[float, ...]:
         """Return all values that a line or a bead may use for a station."""
         if not self.joint.is_closed:

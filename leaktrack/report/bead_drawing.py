@@ -1,11 +1,11 @@
 """Draw a seal's bead: a ribbon of its measured width between the widths allowed, and its faults."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import tzinfo
 
 from leaktrack.model.bead_audit import BeadDefectKind
-from leaktrack.model.joint_strip import JointStrip, StripBead, StripFault, StripRow, StripWidth
+from leaktrack.model.joint_strip import JointStrip, StripBead, StripFault, StripRow
 from leaktrack.model.strip_words import cure_words, tolerance_words
 from leaktrack.model.words import word
 from leaktrack.report.amounts import short_day
@@ -144,31 +144,17 @@ def _allowed(strip: JointStrip, bead: StripBead, axis: Axis, top: float) -> Iter
 def _ribbon(strip: JointStrip, bead: StripBead, axis: Axis, top: float) -> Iterator[Markup]:
     """Yield one shape for each stretch that was read and has no gap; the narrowest counts."""
     scale, middle = _RIBBON / (_HIGHEST * bead.usual), top + _RIBBON / 2
-    for stretch in _stretches(strip, bead.widths):
+    for run in strip.bead_runs(bead):
         halves: dict[int, float] = {}
-        for each in stretch:
-            x = round(axis.x(strip.wrapped(each.station)))
-            half = min(each.width * scale, _RIBBON) / 2
+        for station, width in run:
+            x = round(axis.x(station))
+            half = min(width * scale, _RIBBON) / 2
             halves[x] = min(half, halves.get(x, half))
         edge = sorted(halves.items())
         upper = [f"{x} {middle - half:.1f}" for x, half in edge]
         lower = [f"{x} {middle + half:.1f}" for x, half in reversed(edge)]
         path = f"M{'L'.join(upper + lower)}Z"
         yield void("path", d=path, class_="d-quiet d-ink-line", stroke_width=0.8)
-
-
-def _stretches(strip: JointStrip, widths: Sequence[StripWidth]) -> list[list[StripWidth]]:
-    runs: list[list[StripWidth]] = [[]]
-    before = strip.first
-    for each in widths:
-        station = strip.wrapped(each.station)
-        is_there = each.is_read and each.width > 0
-        if not is_there or station < before:
-            runs.append([])
-        if is_there:
-            runs[-1].append(each)
-        before = station
-    return [run for run in runs if run]
 
 
 def _unread(strip: JointStrip, bead: StripBead, axis: Axis, top: float) -> Iterator[Markup]:

@@ -13,6 +13,9 @@ from leaktrack.model.joint_strip import StripBead, StripFault, StripUnread, Stri
 from leaktrack.model.record import Record
 from leaktrack.workflows.find_engine import Reader
 
+_MOST_WIDTHS = 1000
+"""Of the bead in one photo; more than a chart has columns of pixels."""
+
 
 def bead_audits(reader: Reader, job_ids: Sequence[UUID]) -> tuple[BeadAudit, ...]:
     """Return the audits of some jobs that somebody kept, the latest of each photo, oldest first."""
@@ -63,10 +66,20 @@ def strip_bead(audit: BeadAudit, line: RuledLine | None) -> StripBead:
         nominal=audit.nominal,
         narrowest=audit.narrowest,
         widest=audit.widest,
-        widths=widths,
+        widths=_thinned(widths),
         faults=tuple(sorted(faults, key=lambda one: one.start)) if points else (),
         unread=tuple(sorted(unread, key=lambda one: one.start)) if points else (),
     )
+
+
+def _thinned(widths: tuple[StripWidth, ...]) -> tuple[StripWidth, ...]:
+    """Return fewer widths where there are very many: the narrowest that was read of some each."""
+    some = -(-len(widths) // _MOST_WIDTHS) or 1
+    if some == 1:
+        return widths
+    groups = (widths[start : start + some] for start in range(0, len(widths), some))
+    inside = tuple(min(group, key=lambda one: (not one.is_read, one.width)) for group in groups)
+    return (widths[0], *inside[1:-1], widths[-1])
 
 
 def _stations(points: Sequence[BeadPoint], line: RuledLine | None) -> list[float]:

@@ -4,8 +4,6 @@ What is wrong with it has a sign below the ribbon, a different shape for each ki
 there is room.
 """
 
-from collections.abc import Sequence
-
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter, QPen, QPolygonF
 
@@ -13,7 +11,7 @@ from leaktrack.gui.look.theme import Tone
 from leaktrack.gui.panels.joint_strip_layout import StripScale, complement, covered
 from leaktrack.gui.panels.strip_pictures import StripPictures
 from leaktrack.model.bead_audit import BeadDefectKind
-from leaktrack.model.joint_strip import JointStrip, StripBead, StripFault, StripRow, StripWidth
+from leaktrack.model.joint_strip import JointStrip, StripBead, StripFault, StripRow
 from leaktrack.model.words import word
 
 _WORDS_SHARE, _SIGNS_SHARE = 0.28, 0.24
@@ -195,35 +193,18 @@ def ribbons(
     by its neighbours.
     """
     found: list[QPolygonF] = []
-    for stretch in _stretches(strip, bead.widths):
+    for run in strip.bead_runs(bead):
         columns: dict[int, tuple[float, float]] = {}
-        for each in stretch:
-            x = scale.x(strip.wrapped(each.station))
-            half = each.width * px_per_unit / 2
+        for station, width in run:
+            x = scale.x(station)
             column = round(x)
-            if column not in columns or half < columns[column][1]:
-                columns[column] = (x, half)
-        if not columns:
-            continue
-        edge = sorted(columns.values())
+            if column not in columns or width < columns[column][1]:
+                columns[column] = (x, width)
+        edge = [(x, width * px_per_unit / 2) for x, width in sorted(columns.values())]
         upper = [QPointF(x, -half) for x, half in edge]
         lower = [QPointF(x, half) for x, half in reversed(edge)]
         found.append(QPolygonF(upper + lower))
     return found
-
-
-def _stretches(strip: JointStrip, widths: Sequence[StripWidth]) -> list[list[StripWidth]]:
-    """Return runs of widths that were read, without gaps, none of them over the chart's end."""
-    runs: list[list[StripWidth]] = [[]]
-    before = strip.first
-    for each in widths:
-        station = strip.wrapped(each.station)
-        if not each.is_read or each.width <= 0 or station < before:
-            runs.append([])
-        if each.is_read and each.width > 0:
-            runs[-1].append(each)
-        before = station
-    return [run for run in runs if run]
 
 
 def _px_per_unit(bead: StripBead, room: QRectF) -> float:

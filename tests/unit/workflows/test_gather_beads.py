@@ -109,3 +109,14 @@ def test_an_audit_that_read_nothing_has_nothing_to_draw():
     bead = strip_bead(replace(a_bead_audit(gaps=((5.0, 8.0),)), points=()), None)
 
     assert (bead.widths, bead.faults, bead.width_at(2.0)) == ((), (), None)
+
+
+def test_of_very_many_widths_the_narrowest_are_kept():
+    audit = a_bead_audit(step_mm=0.1, gaps=((100.0, 100.4),), glares=((200.0, 201.0),))
+
+    bead = strip_bead(audit, None)
+
+    assert len(bead.widths) <= 1001 < len(audit.points)
+    assert (bead.stations[0], bead.stations[-1]) == (1.0, 11.0)
+    assert min(each.width for each in bead.widths) == 0
+    assert not bead.width_at(6.012).is_read
