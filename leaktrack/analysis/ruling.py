@@ -29,6 +29,11 @@ class Ruler:
         return self.count > 0
 
     @property
+    def is_measured(self) -> bool:
+        """Whether its values are mm."""
+        return len(self.ticks) > 1
+
+    @property
     def first(self) -> float:
         """Lowest station of one turn."""
         return 1.0 if self.counts_bolts else 0.0

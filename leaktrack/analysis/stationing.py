@@ -1,4 +1,8 @@
-"""Where along a joint is a place in a photo? Bolt coordinates from a drawn joint line, and back."""
+"""Where along a joint is a place in a photo? Bolt coordinates from a drawn joint line, and back.
+
+Between two bolts that the line shows, the station grows with the length of the joint itself, so a
+flange that leans away from the camera is laid flat first where its bolts tell how it leans.
+"""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,6 +11,8 @@ from math import floor
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.analysis.flattening import FlatPath
+from leaktrack.analysis.leaning import STRAIGHT, Lean, laid_flat, lean_of
 from leaktrack.analysis.ruling import Ruler, ruler_of, unwrapped_numbers
 from leaktrack.model.engine import Bolt, JointLine
 from leaktrack.model.shapes import PointPx, length_px, nearest_on_path, segments
@@ -45,6 +51,8 @@ class RuledLine:
             last one, the nearest piece's scale goes on: an extrapolation.
         ruler: Turns its values into stations.
         total_px: Length of the path, with the closing side of a loop.
+        flat: Its lengths on the flange.
+        lean: How the flange lies to the camera, as far as its bolts tell.
     """
 
     path: tuple[PointPx, ...]
@@ -53,6 +61,8 @@ class RuledLine:
     knots_s: tuple[float, ...]
     ruler: Ruler
     total_px: float
+    flat: FlatPath
+    lean: Lean = STRAIGHT
 
     @property
     def is_ruled(self) -> bool:
@@ -76,9 +86,10 @@ class RuledLine:
     def station_along(self, along_px: float) -> float:
         """Return the station after some length of path, not wrapped; needs ``is_ruled``."""
         turns = floor(along_px / self.total_px) if self.is_loop else 0
-        inside = _interpolated(along_px - turns * self.total_px, self.knots_px, self.knots_s)
+        inside = self.flat.flat_at(along_px - turns * self.total_px)
+        value = self._between_knots(inside, self._knots_flat, self.knots_s)
         sign = 1 if self.knots_s[-1] > self.knots_s[0] else -1
-        return self.ruler.station(inside) + sign * turns * self.ruler.turn
+        return self.ruler.station(value) + sign * turns * self.ruler.turn
 
     def point_at(self, station: float) -> PointPx | None:
         """Return the place of a station on the line; None where this photo does not show it."""
@@ -125,10 +136,29 @@ class RuledLine:
         along = begins[nearest] + fractions[row, nearest] * lengths[nearest]
         return along, distances[row, nearest]
 
+    @property
+    def _knots_flat(self) -> list[float]:
+        return [self.flat.flat_at(knot) for knot in self.knots_px]
+
     def _along(self, value: float) -> float:
-        if self.knots_s[0] < self.knots_s[-1]:
-            return _interpolated(value, self.knots_s, self.knots_px)
-        return _interpolated(-value, [-s for s in self.knots_s], self.knots_px)
+        sign = 1 if self.knots_s[0] < self.knots_s[-1] else -1
+        rising = [sign * each for each in self.knots_s]
+        return self.flat.seen_at(self._between_knots(sign * value, rising, self._knots_flat))
+
+    def _between_knots(self, value: float, xs: Sequence[float], ys: Sequence[float]) -> float:
+        """Return y at x by straight pieces between the knots; xs must rise.
+
+        Beyond the ends the scale of all pieces goes on where lengths are those of the flange, since
+        it is the same everywhere and best known from all; else that of the end piece.
+        """
+        index = min(max(int(np.searchsorted(xs, value)), 1), len(xs) - 1)
+        first, last = index - 1, index
+        if self.lean is not STRAIGHT and not xs[0] <= value <= xs[-1]:
+            near = 0 if value < xs[0] else -1
+            scale = (ys[-1] - ys[0]) / (xs[-1] - xs[0])
+            return float(ys[near] + (value - xs[near]) * scale)
+        share = (value - xs[first]) / (xs[last] - xs[first])
+        return float(ys[first] + share * (ys[last] - ys[first]))
 
 
 def ruled_line(
@@ -136,10 +166,10 @@ def ruled_line(
 ) -> RuledLine:
     """Return a joint's line with the stations of its places.
 
-    Between two bolts, the station grows with the length of path in the photo: 4.6 lies 60 % of the
-    way from bolt 4 to bolt 5. Where a bolt between them is not on the line, measured places of the
-    bolts help; otherwise the bolts count as evenly spaced. A photo that foreshortens one end of
-    such a piece shifts stations inside it.
+    Between two bolts, the station grows with the length of path: 4.6 lies 60 % of the way from bolt
+    4 to bolt 5. Where a bolt between them is not on the line, measured places of the bolts help;
+    otherwise the bolts count as evenly spaced. Three and more measured bolts also tell how the
+    flange leans, and lengths are told on the flange; otherwise they are those of the photo.
 
     The numbers may rise or fall along the line (mirrored photos). On a closed joint they may run
     over the last bolt to the first, and the station wraps from last + 1 to 1; where the numbers
@@ -161,7 +191,8 @@ def ruled_line(
     total = length_px(path, is_closed=is_loop)
     ruler = ruler_of(bolts, is_closed=is_closed, length_mm=length_mm)
     if not bolts:
-        return RuledLine(path, is_loop, (0.0, total), (0.0, 1.0), ruler, total)
+        flat = laid_flat(path, STRAIGHT, is_closed=is_loop)
+        return RuledLine(path, is_loop, (0.0, total), (0.0, 1.0), ruler, total, flat)
     along = _lengths_along(path)
     places = [
         (along[index], point.bolt_number)
@@ -176,9 +207,14 @@ def ruled_line(
             knots.append((place, ruler.value(number)))
     if is_loop and knots:
         knots = _with_next_turn(knots, numbers, total, ruler)
-    return RuledLine(
-        path, is_loop, tuple(k[0] for k in knots), tuple(k[1] for k in knots), ruler, total
-    )
+    knots_px, knots_s = tuple(knot[0] for knot in knots), tuple(knot[1] for knot in knots)
+    # The knots of the turns before and after say nothing new of the lean.
+    own = slice(1, None) if is_loop else slice(None)
+    lean = STRAIGHT
+    if ruler.is_measured:
+        lean = lean_of(path, is_closed=is_loop, bolts_px=knots_px[own], bolts_mm=knots_s[own])
+    flat = laid_flat(path, lean, is_closed=is_loop)
+    return RuledLine(path, is_loop, knots_px, knots_s, ruler, total, flat, lean)
 
 
 def station_at(
@@ -203,35 +239,6 @@ def point_at(
 ) -> PointPx | None:
     """Return the place of a station on a joint's line; None where the line does not show it."""
     return ruled_line(line, bolts, is_closed=is_closed, length_mm=length_mm).point_at(station)
-
-
-def wet_span(
-    line: RuledLine, outline: Sequence[PointPx], source: PointPx, *, within_px: float
-) -> tuple[float, float]:
-    """Return the lowest and highest station that a wet area's edge reaches near the joint.
-
-    Args:
-        line: Must be ruled.
-        outline: Edge of the wet area; may be empty.
-        source: Where it starts; the span always holds its station.
-        within_px: How far from the line still counts as near.
-
-    Returns:
-        On a closed joint the span may run below the first bolt or above the last one; it is given
-        without a jump, such as 0.8 to 1.3.
-    """
-    foot = nearest_on_path(line.path, source, is_closed=line.is_loop)
-    reached = np.array([foot.along_px])
-    if len(outline) > 2:
-        along, distance = line.feet(_edge(outline, within_px / 2))
-        reached = np.append(reached, along[distance <= within_px])
-    if line.is_loop:  # the shorter way round from the source
-        half = line.total_px / 2
-        reached = foot.along_px + (reached - foot.along_px + half) % line.total_px - half
-    ends = (line.station_along(float(reached.min())), line.station_along(float(reached.max())))
-    station = line.station_along(foot.along_px)
-    shift = line.ruler.wrapped(station) - station
-    return min(ends) + shift, max(ends) + shift
 
 
 def _is_whole_loop(line: JointLine, bolt_count: int) -> bool:
@@ -268,22 +275,3 @@ def _point_along(path: Sequence[PointPx], along_px: float, *, is_closed: bool) -
             return PointPx(start.x + share * (end.x - start.x), start.y + share * (end.y - start.y))
         left -= side
     return path[0] if is_closed or along_px <= 0 else path[-1]
-
-
-def _edge(outline: Sequence[PointPx], step_px: float) -> NDArray[np.float64]:
-    """Return points all along a closed outline, at most a step apart, of shape (n, 2)."""
-    corners = np.array([(point.x, point.y) for point in outline])
-    spans = np.roll(corners, -1, axis=0) - corners
-    pieces = np.maximum(1, np.ceil(np.hypot(spans[:, 0], spans[:, 1]) / step_px)).astype(int)
-    index = np.repeat(np.arange(len(corners)), pieces)
-    place = np.arange(len(index)) - np.repeat(np.cumsum(pieces) - pieces, pieces)
-    edge: NDArray[np.float64] = corners[index] + spans[index] * (place / pieces[index])[:, None]
-    return edge
-
-
-def _interpolated(value: float, xs: Sequence[float], ys: Sequence[float]) -> float:
-    """Return y at x by straight pieces; beyond the ends the end pieces go on. xs must rise."""
-    index = int(np.searchsorted(xs, value))
-    index = min(max(index, 1), len(xs) - 1)
-    share = (value - xs[index - 1]) / (xs[index] - xs[index - 1])
-    return float(ys[index - 1] + share * (ys[index] - ys[index - 1]))

@@ -30,6 +30,7 @@ CHAPTERS = (
     "inspections",
     "marks",
     "compare",
+    "joint_strip",
     "trace",
     "redo",
     "report",
@@ -89,10 +90,10 @@ _PANEL_KEYS = """## Inside the panels
 | Logbook | Up, Down | pick an entry |
 | Logbook | Space | tick an inspection; two ticked ones are compared |
 | Engine sheet | Left, Right | pick a zone |
-| Joint strip | Left, Right | move along the joint; with Shift by one bolt |
-| Joint strip | Ctrl+Left, Ctrl+Right | jump from leak to leak |
-| Joint strip | Up, Down | move from inspection to inspection |
-| Joint strip | Enter | show the photo of what is at the cursor |
+| Joint strip | Left, Right | step from bolt to bolt and finding to finding; Shift: a tenth |
+| Joint strip | Ctrl+Left, Ctrl+Right | jump to the next leak, or gap or the like of a bead |
+| Joint strip | Up, Down | move between inspections and seals |
+| Joint strip | Enter, Shift+Enter | show the photo, or the footage, of what is at the cursor |
 """
 
 

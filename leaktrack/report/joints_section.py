@@ -23,6 +23,12 @@ from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.report.naming import Names
 from leaktrack.report.strip_drawing import WIDTH, strip_drawing, strip_sentences
 
+_BEAD_CAPTION = (
+    "Above the looks at it, a seal with its measured bead between the widths allowed. Full "
+    "triangle: gap; open triangle: thin; diamond: thick; ring: off its line; question mark: not "
+    "readable. "
+)
+
 
 def joints_section(findings: Findings, names: Names) -> Section:
     """Return the section with the strip and the sealing jobs of every joint."""
@@ -49,15 +55,16 @@ def _joint_sentence(joint: Joint, names: Names) -> str:
 
 def _drawing(strip: JointStrip, findings: Findings) -> Drawing:
     svg, height = strip_drawing(strip, findings.time_zone)
+    has_beads = any(row.beads for row in strip.rows)
     return Drawing(
         svg=svg,
         width=WIDTH,
         height=height,
         alternative=strip_sentences(strip, findings.time_zone),
         caption=(
-            f"{sentence(strip.joint.name)}, unrolled. One row for each inspection: a tick where a "
-            "leak starts, a bar as far as it is wet, its grade and its number. Grey: no photo with "
-            "this joint's line shows it."
+            f"{sentence(strip.joint.name)}, unrolled. {_BEAD_CAPTION if has_beads else ''}One row "
+            "for each inspection: a tick where a leak starts, below it how far to each side it may "
+            "lie, a bar as far as it is wet, its grade and its number. Grey: no photo shows it."
         ),
     )
 

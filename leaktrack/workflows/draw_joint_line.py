@@ -5,6 +5,7 @@ from dataclasses import replace
 from uuid import UUID
 
 from leaktrack.analysis.ruling import unwrapped_numbers
+from leaktrack.analysis.turning import TELLS_DIRECTION, turned_like
 from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
@@ -20,7 +21,8 @@ def draw_joint_line(
     """Return the edit that draws a joint's line in a photo, or draws it anew.
 
     A line drawn from high to low bolt numbers is turned round. On a closed joint it may start at
-    any bolt. The first photo with a line becomes the zone's reference.
+    any bolt; one with fewer than three bolts is turned as in the zone's reference. The first photo
+    with a line becomes that reference.
 
     Args:
         project: The open project.
@@ -39,6 +41,8 @@ def draw_joint_line(
     _check_points(points, photo)
     _check_bolts(points, known, joint)
     ordered = _in_bolt_order(tuple(points), len(known) if joint.is_closed else None)
+    if joint.is_closed and len(known) < TELLS_DIRECTION:
+        ordered = _like_the_others(project, joint, photo_id, ordered)
     edit = _line_edit(project, joint_id, photo_id, ordered)
     zone = project.get(Zone, joint.zone_id)
     if zone.reference_photo_id is None:
@@ -61,6 +65,19 @@ def remove_joint_line(project: Project, joint_line_id: UUID) -> Edit:
     if is_last and zone.reference_photo_id == line.photo_id:
         edit = edit.then(replaced(zone, replace(zone, reference_photo_id=None)))
     return edit
+
+
+def _like_the_others(
+    project: Project, joint: Joint, photo_id: UUID, points: tuple[LinePoint, ...]
+) -> tuple[LinePoint, ...]:
+    """Return the points the way round in which the zone's reference, or another photo, has them."""
+    reference = project.get(Zone, joint.zone_id).reference_photo_id
+    others = [
+        line for line in project.all(JointLine, joint_id=joint.id) if line.photo_id != photo_id
+    ]
+    if not others:
+        return points
+    return turned_like(points, min(others, key=lambda one: one.photo_id != reference).points)
 
 
 def _line_edit(

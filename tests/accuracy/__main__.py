@@ -21,6 +21,7 @@ from tests.accuracy import (
     measure_quality,
     measure_scale,
     measure_speed,
+    measure_stations,
     measure_wet,
 )
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
@@ -39,6 +40,7 @@ MEASURES = {
     "quality": measure_quality.report,
     "scale": measure_scale.report,
     "speed": measure_speed.report,
+    "stations": measure_stations.report,
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }

@@ -4,7 +4,10 @@ The folder holds one folder for each set of scenes. Somewhere below it lie files
 
 * ``zones[name].photos[name]``: ``file``, ``wet_mask`` (PNG beside it; pixel value = leak, 0 = dry),
   ``leaks`` (list of ``leak``, ``present``, ``source_px``, ``source_visible``), ``scale_target``
-  (None, or ``side_mm`` and ``corners_px``),
+  (None, or ``side_mm`` and ``corners_px``), ``joints_px[joint]`` (``px`` and ``visible`` of the
+  joint's corners), ``bolts_px`` and ``solenoid_bolts_px`` (``index``, ``visible``),
+* ``zones[name].joints[name]``: ``closed``, ``xyz_mm`` and ``arclength_mm`` of the corners;
+  ``zones[name].bolts``: ``index``, ``joint_arclength_mm``; ``solenoid_bolts``: ``seat_xyz_mm``,
 * ``zones[name].points``: ``px[photo] = [x, y, visible]``, surface points seen from every photo.
 
 Positions are those of the upright photo; the centre of its top-left pixel is (0, 0).
@@ -12,7 +15,7 @@ Positions are those of the upright photo; the centre of its top-left pixel is (0
 
 import json
 import os
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
@@ -57,11 +60,13 @@ class TrueZone:
 
     Attributes:
         points: For each surface point, the entry ``px`` of the truth file.
+        facts: Its entry in the truth file.
     """
 
     name: str
     photos: tuple[TruePhoto, ...]
     points: tuple[dict[str, list[float]], ...]
+    facts: dict[str, Any] = field(default_factory=dict)
 
     def seen_from(self, photo: TruePhoto) -> NDArray[np.float64]:
         """Return (n, 3): x, y and whether it is visible, of every point in one photo."""
@@ -87,5 +92,5 @@ def zones(folder: Path) -> tuple[TrueZone, ...]:
                 for photo_name, facts in zone["photos"].items()
             )
             points = tuple(point["px"] for point in zone["points"])
-            found.append(TrueZone(label, photos, points))
+            found.append(TrueZone(label, photos, points, zone))
     return tuple(found)

@@ -1,10 +1,19 @@
-"""Where the things of a joint strip lie, and how a place on it is read out; no drawing here."""
+"""Where the things of a joint strip lie, and in which order the keyboard meets them; no drawing."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from leaktrack.model.joint_strip import JointStrip, StripMark, StripRow
-from leaktrack.model.words import grade_words, station_words
+from leaktrack.model.joint_strip import (
+    JointStrip,
+    Stretch,
+    StripBead,
+    StripFault,
+    StripMark,
+    StripRow,
+    StripUnread,
+)
+from leaktrack.model.shapes import PointPx
+from leaktrack.model.strip_words import WITHIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +36,38 @@ class StripScale:
         return self.first + min(1.0, max(0.0, fraction)) * (self.last - self.first)
 
 
+@dataclass(frozen=True, slots=True)
+class StripHeights:
+    """How high the parts of a chart are, in px.
+
+    Attributes:
+        axis: The flange with its bolts.
+        row: An inspection, or a seal of whose bead nothing is known.
+        band: A seal with its bead.
+    """
+
+    axis: int
+    row: int
+    band: int
+
+    @classmethod
+    def of(cls, text_px: int, target_px: int) -> "StripHeights":
+        """Return the heights for a height of text and the least side of what is to be hit."""
+        row = max(text_px + 6, target_px)
+        return cls(axis=text_px + 12, row=row, band=max(round(3.6 * text_px), row))
+
+    def of_row(self, row: StripRow) -> int:
+        """Return how high a row is."""
+        return self.band if row.beads else self.row
+
+    def tops(self, rows: Sequence[StripRow]) -> list[int]:
+        """Return where each row begins, and after them where the last one ends."""
+        tops = [self.axis]
+        for row in rows:
+            tops.append(tops[-1] + self.of_row(row))
+        return tops
+
+
 def label_step(bolts: int, width_px: float, label_px: float) -> int:
     """Return which bolts get a number: 1 for each, 2 for every other, then 5, 10, ...
 
@@ -39,9 +80,45 @@ def label_step(bolts: int, width_px: float, label_px: float) -> int:
     return 200
 
 
-def newest_first(strip: JointStrip) -> tuple[StripRow, ...]:
-    """Return the rows as they are drawn: like the logbook, newest on top."""
-    return tuple(reversed(strip.rows))
+def spread(middles: Sequence[float], width: float, right: float) -> list[float]:
+    """Return left edges of things of one width, near their middles but none over another.
+
+    Args:
+        middles: Rising.
+        width: Of each.
+        right: None reaches past it, as far as there is room.
+
+    >>> spread([50, 55, 200], 20, 300)
+    [40.0, 62.0, 190.0]
+    """
+    apart = width + 2
+    lefts: list[float] = []
+    for middle in middles:
+        left = middle - width / 2
+        lefts.append(max(left, lefts[-1] + apart) if lefts else left)
+    limit = right - width
+    for place in range(len(lefts) - 1, -1, -1):
+        lefts[place] = min(lefts[place], limit)
+        limit = lefts[place] - apart
+    return lefts
+
+
+def complement(strip: JointStrip, stretches: Iterable[Stretch]) -> list[Stretch]:
+    """Return the stretches of the chart that are in none of these."""
+    left: list[Stretch] = []
+    at = strip.first
+    for start, end in sorted(stretches):
+        if start > at + 1e-6:
+            left.append((at, start))
+        at = max(at, end)
+    return [*left, (at, strip.last)] if at < strip.last - 1e-6 else left
+
+
+def covered(strip: JointStrip, bead: StripBead) -> tuple[Stretch, ...]:
+    """Return the stretches of the chart that a photo of the bead shows."""
+    if not bead.stations:
+        return ()
+    return strip.pieces(bead.stations[0], bead.stations[-1])
 
 
 def is_seen(row: StripRow, station: float) -> bool:
@@ -49,66 +126,94 @@ def is_seen(row: StripRow, station: float) -> bool:
     return any(start <= station <= end for start, end in row.seen)
 
 
-def mark_at(row: StripRow, station: float, slack: float) -> StripMark | None:
+def mark_at(strip: JointStrip, row: StripRow, station: float, slack: float) -> StripMark | None:
     """Return the mark at a station, the one whose source is nearest; None if there is none.
 
     Args:
+        strip: The chart.
         row: An inspection's row.
         station: Bolt coordinate.
         slack: How far beside a wet stretch still counts, in bolt coordinates.
     """
-    near = [mark for mark in row.marks if mark.wet_from - slack <= station <= mark.wet_to + slack]
-    return min(near, key=lambda mark: abs(mark.station - station), default=None)
+    near = [
+        mark for mark in row.shown_marks if strip.holds(mark.wet_from, mark.wet_to, station, slack)
+    ]
+    return min(near, key=lambda mark: abs(strip.wrapped(mark.station) - station), default=None)
 
 
-def row_name(row: StripRow) -> str:
-    """Return what a row is called at the left of the chart."""
-    day = row.at.astimezone()
-    date = f"{day.day} {day:%b}"
-    if row.inspection is None:
-        return f"{date}  sealed"
-    return f"{date}  {row.inspection.title or 'inspection'}"
+def faults_at(
+    strip: JointStrip, job_row: StripRow | None, station: float, slack: float
+) -> list[tuple[StripBead, StripFault]]:
+    """Return what is wrong with a job's bead at a station, or a little beside it."""
+    return [
+        (bead, fault)
+        for bead in (job_row.beads if job_row is not None else ())
+        for fault in bead.faults
+        if strip.holds(fault.start, fault.end, station, slack)
+    ]
 
 
-def place_words(strip: JointStrip, row: StripRow, station: float, slack: float) -> str:
-    """Return what the chart shows at a place, in words."""
-    where = _station_words(strip, station).capitalize()
-    if row.inspection is None:
-        return f"{where}: sealed on {_date_words(row)}. Rows below are of the seal before."
-    mark = mark_at(row, station, slack)
-    title = row.inspection.title or word_of_inspection()
-    if mark is not None:
-        stretch = ""
-        if mark.wet_to > mark.wet_from:
-            stretch = f", wet from {_station_words(strip, mark.wet_from)} to {mark.wet_to:.1f}"
-        return f"{where}, {title}: leak {mark.leak_number}, {grade_words(mark.grade)}{stretch}"
-    if not is_seen(row, station):
-        return f"{where}, {title}: not seen"
-    return f"{where}, {title}: no mark"
+def unread_at(strip: JointStrip, bead: StripBead, station: float) -> StripUnread | None:
+    """Return the unread stretch of a bead that a station lies in; None if it lies in none."""
+    hit = (each for each in bead.unread if strip.holds(each.start, each.end, station))
+    return next(hit, None)
 
 
-def word_of_inspection() -> str:
-    """Return what an inspection without a title is called."""
-    return "inspection"
+def reach(mark: StripMark, slack: float) -> float:
+    """Return how far from a mark's station its true place may lie, at least the slack."""
+    return max(slack, WITHIN * (mark.sigma or 0.0))
 
 
-def _date_words(row: StripRow) -> str:
-    return f"{row.at.astimezone():%Y-%m-%d}"
+def place_in_photo(
+    strip: JointStrip, row: StripRow, station: float, slack: float
+) -> tuple[object, PointPx] | None:
+    """Return the photo (UUID) that shows a place of the chart, and where; None if none does.
+
+    That is the photo of the mark there; else one that shows the joint there; of a seal, a photo
+    of its bead, the one that could be read there first.
+    """
+    if row.inspection is not None:
+        mark = mark_at(strip, row, station, slack)
+        if mark is not None:
+            return mark.photo_id, mark.at_px
+    for sight in row.sights:
+        for turn in strip.turns(station):
+            if (at := sight.at(turn)) is not None:
+                return sight.photo_id, at
+    shown = [
+        (not width.is_read, place, bead.photo_id, width.at_px)
+        for place, bead in enumerate(row.beads)
+        for turn in strip.turns(station)
+        if (width := bead.width_at(turn)) is not None
+    ]
+    if not shown:
+        return None
+    _, _, photo_id, at = min(shown, key=lambda one: one[:2])
+    return photo_id, at
 
 
-def _station_words(strip: JointStrip, station: float) -> str:
-    if strip.bolts:
-        return station_words(station)
-    return f"{station * 100:.0f} % of its length"
+def findings(strip: JointStrip, row: StripRow) -> list[float]:
+    """Return the stations at which a row has something to tell, rising."""
+    stations = [mark.station for mark in row.shown_marks]
+    for bead in row.beads:
+        stations += [(each.start + each.end) / 2 for each in bead.faults]
+        stations += [(each.start + each.end) / 2 for each in bead.unread]
+    return sorted({strip.wrapped(each) for each in stations})
 
 
-def next_mark_station(marks: Sequence[StripMark], station: float, direction: int) -> float | None:
-    """Return the station of the next mark along the joint; None if there is none on that side.
+def stops(strip: JointStrip, row: StripRow) -> list[float]:
+    """Return the stations that the keyboard steps through in a row: bolts and findings, rising."""
+    ends = [] if strip.bolts and not strip.joint.is_closed else [strip.first, strip.last]
+    return sorted({*ends, *(bolt.station for bolt in strip.bolts), *findings(strip, row)})
+
+
+def next_station(stations: Sequence[float], station: float, direction: int) -> float | None:
+    """Return the next station along the joint; None if there is none on that side.
 
     Args:
-        marks: Those of one row.
-        station: Where to start from, in bolt coordinates.
+        stations: To step through.
+        station: Where to start from.
         direction: 1 towards higher numbers, -1 towards lower ones.
     """
-    beyond = [mark.station for mark in marks if (mark.station - station) * direction > 1e-6]
+    beyond = [each for each in stations if (each - station) * direction > 1e-6]
     return min(beyond, key=lambda each: abs(each - station), default=None)

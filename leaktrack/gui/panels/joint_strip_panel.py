@@ -4,27 +4,34 @@ from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QScrollArea,
     QStackedWidget,
     QVBoxLayout,
     QWidget,
 )
 
-from leaktrack.gui.look.panels import ElidedLabel, EmptyState, row_with
+from leaktrack.gui.background import Job
+from leaktrack.gui.look.panels import ElidedLabel, EmptyState, push_button, row_with
 from leaktrack.gui.look.theme import GAP, GAP_S, target_size
 from leaktrack.gui.panels.joint_strip_chart import JointStripChart
-from leaktrack.gui.panels.joint_strip_layout import mark_at
+from leaktrack.gui.panels.joint_strip_layout import mark_at, place_in_photo
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Joint, Zone
+from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.joint_strip import JointStrip, StripRow
 from leaktrack.model.logbook import EntryKind
+from leaktrack.model.sealing_job import Evidence
+from leaktrack.workflows.carry_to_strip import carry_to_strip
+from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.find_engine import joints_of_engine, zones_of_engine
+from leaktrack.workflows.find_stations import StationLine
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.view_joint_strip import joint_strip
 
@@ -64,11 +71,16 @@ class JointStripPanel(QWidget):
         self.chart = JointStripChart(target_size(session.settings))
         self.picker = QComboBox()
         self._words = ElidedLabel()
+        self._carried: dict[UUID, dict[UUID, StationLine]] = {}
+        self.place_button = push_button("", self._place_more, icon_name="joint", is_quiet=True)
+        self._scroll = QScrollArea()
         self._stack = QStackedWidget()
         self._build_layout()
         self.picker.activated.connect(self._on_joint_chosen)
         self.chart.place_pointed_at.connect(self._words.set_whole_text)
         self.chart.place_chosen.connect(self._on_place_chosen)
+        self.chart.footage_chosen.connect(self._on_footage_chosen)
+        self.chart.cursor_moved.connect(self._keep_in_sight)
         session.records_changed.connect(self.reload)
         session.picked.connect(self._on_picked)
         self.reload()
@@ -86,9 +98,9 @@ class JointStripPanel(QWidget):
         )
 
     def sizeHint(self) -> QSize:
-        """Return room for a few inspections."""
+        """Return room for two seals and a few inspections."""
         line = self.fontMetrics().height()
-        return QSize(600, 12 * line + 20)
+        return QSize(600, 17 * line + 20)
 
     def _build_layout(self) -> None:
         self.picker.setAccessibleName(self.tr("Joint"))
@@ -100,12 +112,16 @@ class JointStripPanel(QWidget):
         top.addWidget(name)
         top.addWidget(self.picker)
         top.addWidget(self._words, 1)
-        scroll = QScrollArea()
+        top.addWidget(self.place_button)
+        self.place_button.hide()
+        scroll = self._scroll
         scroll.setWidget(self.chart)
         scroll.setWidgetResizable(True)
         scroll.setFrameShape(QFrame.Shape.NoFrame)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        # What stays at the top of the chart must be drawn anew, not moved with the rows.
+        scroll.verticalScrollBar().valueChanged.connect(self.chart.update)
         filled = QWidget()
         rows = QVBoxLayout(filled)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -146,15 +162,45 @@ class JointStripPanel(QWidget):
             return
         self._asked += 1
         self._session.background.run(
-            partial(joint_strip, self._session.project, joint_id),
+            partial(joint_strip, self._session.project, joint_id, self._carried.get(joint_id, {})),
             then=partial(self._show_strip, self._asked),
             owner=self,
             failed=self._session.report,
         )
 
     def _show_strip(self, asked: int, strip: JointStrip) -> None:
-        if asked == self._asked:
-            self.chart.set_strip(strip)
+        if asked != self._asked:
+            return
+        self.chart.set_strip(strip)
+        count = 0 if strip.joint.id in self._carried else len(strip.unplaced)
+        self.place_button.setVisible(count > 0)
+        words = self.tr("Place leaks of %n more photo(s)", "", count)
+        self.place_button.setText(words.replace("(s)", "" if count == 1 else "s"))
+        self.place_button.setToolTip(
+            self.tr("Their photos have no line of this joint; it is carried over to them.")
+        )
+
+    def _place_more(self) -> None:
+        """Carry the joint's line to photos without one, so that their leaks get a place."""
+        strip = self.chart.strip
+        if strip is None:
+            return
+        self.place_button.hide()
+        self._session.background.run_job(
+            self.tr("Carry %s") % strip.joint.name,
+            partial(_carried, self._session.project, strip),
+            then=partial(self._on_carried, strip.joint.id),
+            failed=self._on_not_carried,
+            owner=self,
+        )
+
+    def _on_not_carried(self, error: LeakTrackError) -> None:
+        self.place_button.show()
+        self._session.report(error)
+
+    def _on_carried(self, joint_id: UUID, lines: dict[UUID, StationLine]) -> None:
+        self._carried[joint_id] = lines
+        self._show_picked()
 
     def _on_picked(self) -> None:
         if self._joint_in_hand() != self.picker.currentData():
@@ -165,10 +211,56 @@ class JointStripPanel(QWidget):
         self._session.pick(joint_id=joint.id, zone_id=zone.id)
 
     def _on_place_chosen(self, row: StripRow, station: float) -> None:
+        strip = self.chart.strip
+        place = None
+        if strip is not None:
+            place = place_in_photo(strip, row, station, self.chart.slack)
+            mark = mark_at(strip, row, station, self.chart.slack)
+            if mark is not None:
+                self._session.pick(leak_id=mark.leak_id)
+        if row.job is not None and not row.beads:
+            self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
+        elif place is not None:
+            self._session.photo_wanted.emit(*place)
+        elif row.job is not None:
+            self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
+
+    def _on_footage_chosen(self, row: StripRow) -> None:
+        """Show the footage of a seal; where there are several spans, the person says which."""
+        span = row.spans[0]
+        if len(row.spans) > 1:
+            chosen = self._ask_which(row.spans)
+            if chosen is None:
+                return
+            span = chosen
         if row.job is not None:
             self._session.pick(entry=(EntryKind.SEALING_JOB, row.job.id))
-            return
-        mark = mark_at(row, station, self.chart.slack)
-        if mark is not None:
-            self._session.pick(leak_id=mark.leak_id)
-            self._session.photo_wanted.emit(mark.photo_id, mark.at_px)
+        self._session.clip_wanted.emit(span.clip_id, span.start_ms or 0)
+
+    def _ask_which(self, spans: Sequence[Evidence]) -> Evidence | None:
+        menu = QMenu(self)
+        entries = {menu.addAction(span_words(span)): span for span in spans}
+        corner = self.chart.mapToGlobal(self.chart.row_rect(self.chart.cursor_row).bottomLeft())
+        return entries.get(menu.exec(corner))
+
+    def _keep_in_sight(self, top: int, bottom: int) -> None:
+        # After the layout: a chart with more rows is not as high yet.
+        QTimer.singleShot(0, self, partial(self._scroll_to, top, bottom))
+
+    def _scroll_to(self, top: int, bottom: int) -> None:
+        bar, height = self._scroll.verticalScrollBar(), self._scroll.viewport().height()
+        if bottom > bar.value() + height:
+            bar.setValue(bottom - height)
+        elif top < bar.value() + self.chart.header_px:
+            bar.setValue(top - self.chart.header_px)
+
+
+def _carried(project: Project, strip: JointStrip, job: Job) -> dict[UUID, StationLine]:
+    return carry_to_strip(project, strip, job.progress)
+
+
+def span_words(span: Evidence) -> str:
+    """Return what a span of footage is called in a menu."""
+    start, end = (time_code(each or 0)[2:7] for each in (span.start_ms, span.end_ms))
+    until = f" to {end}" if span.end_ms is not None else ""
+    return ": ".join(part for part in (f"{start}{until}", span.note) if part)

@@ -1,6 +1,7 @@
 import pytest
 
-from leaktrack.analysis.stationing import point_at, ruled_line, station_at, wet_span
+from leaktrack.analysis.spanning import wet_span
+from leaktrack.analysis.stationing import point_at, ruled_line, station_at
 from leaktrack.model.engine import Bolt, JointLine, LinePoint
 from leaktrack.model.errors import BadInput
 from leaktrack.model.identity import new_id
@@ -102,9 +103,15 @@ def test_measured_bolts_place_one_that_the_photo_does_not_show():
 
 
 def test_measured_bolts_do_not_move_stations_between_two_bolts_that_are_shown():
-    measured = bolts(11, 27, 61, 100, 135, 170, 208, 242, 279, 316, 358, 396)
+    straight_on = bolts(6, 10, 50, 90, 130, 170, 230)  # 2.5 px to the mm everywhere
 
-    assert station_at(STRAIGHT, measured, False, PointPx(160, 0)).station == pytest.approx(4.6)
+    assert station_at(STRAIGHT, straight_on, False, PointPx(160, 0)).station == pytest.approx(4.6)
+
+
+def test_bolts_that_lie_otherwise_than_measured_do_not_lay_the_line_flat():
+    typed_wrong = bolts(6, 10, 50, 90, 170, 180, 230)
+
+    assert station_at(STRAIGHT, typed_wrong, False, PointPx(160, 0)).station == pytest.approx(4.6)
 
 
 def test_beyond_the_last_bolt_shown_measured_places_go_on_in_millimetres():

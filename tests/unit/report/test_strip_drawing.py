@@ -6,7 +6,7 @@ from xml.etree.ElementTree import Element
 
 from leaktrack.model.joint_strip import JointStrip
 from leaktrack.model.leak import SeepageGrade
-from leaktrack.report.strip_drawing import shown_marks, strip_drawing, strip_sentences
+from leaktrack.report.strip_drawing import strip_drawing, strip_sentences
 from tests.unit.report import sample
 
 STRIP = sample.FINDINGS.strips[0]
@@ -69,7 +69,7 @@ def test_a_source_stands_between_its_bolts():
 
 
 def test_a_mark_has_its_grade_in_digits_and_its_leak_in_words():
-    assert {"4", "leak 1"} <= set(texts(drawn(with_marks(MARK))))
+    assert {"4", "leak 1, drip"} <= set(texts(drawn(with_marks(MARK))))
 
 
 def test_what_no_photo_shows_has_a_ground_of_its_own():
@@ -88,7 +88,7 @@ def test_a_dry_mark_has_no_wet_bar():
 def test_two_photos_of_one_leak_count_once_with_the_worse_grade():
     milder = replace(MARK, grade=SeepageGrade.STAIN, station=4.4)
 
-    assert shown_marks(replace(LAST_ROW, marks=(milder, MARK))) == [MARK]
+    assert replace(LAST_ROW, marks=(milder, MARK)).shown_marks == [MARK]
 
 
 def test_signs_of_leaks_close_together_stand_beside_each_other():

@@ -4,7 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from leaktrack.model.engine import JointLine, LinePoint, SealKind, Zone
+from leaktrack.analysis.stationing import station_at
+from leaktrack.model.engine import Bolt, JointLine, LinePoint, SealKind, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.record import replaced
 from leaktrack.model.shapes import PointPx
@@ -65,6 +66,29 @@ def test_a_closed_joint_may_run_over_its_last_bolt(project, filled, ring):
     project.apply(draw_joint_line(project, ring.id, filled.later.id, points(5, 6, 1, 2)))
 
     assert drawn_numbers(project, ring.id, filled.later.id) == [5, 6, 1, 2]
+
+
+@pytest.mark.parametrize("is_turned", [False, True])
+def test_a_ring_with_two_bolts_is_counted_the_same_way_in_every_photo(project, filled, is_turned):
+    joint, edit = new_joint(
+        project, filled.zone.id, "Lid", SealKind.O_RING, is_closed=True, bolt_count=2
+    )
+    project.apply(edit)
+    lid = [
+        LinePoint(PointPx(100, 300), 1),
+        LinePoint(PointPx(200, 200)),
+        LinePoint(PointPx(300, 300), 2),
+        LinePoint(PointPx(200, 400)),
+    ]
+    project.apply(draw_joint_line(project, joint.id, filled.reference.id, lid))
+
+    drawn = [*lid[:1], *reversed(lid[1:])] if is_turned else lid
+    project.apply(draw_joint_line(project, joint.id, filled.later.id, drawn))
+
+    above = PointPx(200, 200)
+    (line,) = project.all(JointLine, joint_id=joint.id, photo_id=filled.later.id)
+    bolts = project.all(Bolt, joint_id=joint.id)
+    assert station_at(line, bolts, True, above).station == pytest.approx(1.5)
 
 
 @pytest.mark.parametrize("numbers", [(1, 3, 2), (3, 1, 2), (2, 5, 4, 6)])

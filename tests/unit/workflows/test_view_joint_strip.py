@@ -2,12 +2,19 @@ from dataclasses import replace
 
 import pytest
 
-from leaktrack.model.engine import Bolt
+from leaktrack.analysis.stationing import ruled_line
+from leaktrack.model.engine import Bolt, JointLine
+from leaktrack.model.identity import new_id
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
-from leaktrack.model.record import added, replaced
+from leaktrack.model.photo import Clip
+from leaktrack.model.record import added, removed, replaced
+from leaktrack.model.sealing_job import DeviationKind, Evidence, TorquePass
 from leaktrack.model.shapes import PointPx
+from leaktrack.workflows import carry_to_strip, view_joint_strip
+from leaktrack.workflows.find_stations import StationLine
 from leaktrack.workflows.view_joint_strip import joint_strip
-from tests.leaking_engine import cover_line, tell
+from tests.beads import a_bead_audit
+from tests.leaking_engine import at, cover_line, tell
 
 
 @pytest.fixture
@@ -117,3 +124,134 @@ def test_a_leak_of_no_known_joint_is_on_the_chart_of_the_nearest_one_only(projec
 
     assert [one.leak_number for one in lower_row.marks] == [9]
     assert 9 not in {one.leak_number for one in upper_row.marks}
+
+
+def test_a_sealing_job_says_how_long_it_cured_before_the_engine_ran(project, story):
+    strip = joint_strip(project, story.cover_joint.id)
+
+    # Closed on 7 March at 16:46, run on 21 March at 14:05.
+    assert row_of(strip, story.first_job).cured_h == pytest.approx(13 * 24 + 21 + 19 / 60)
+
+
+def test_a_seal_that_was_replaced_before_any_run_has_no_cure(project, story):
+    again = replace(story.second_job, id=new_id(), done_at=at("04-12 10:00"))
+    project.apply(added(again))
+
+    assert row_of(joint_strip(project, story.cover_joint.id), story.second_job).cured_h is None
+
+
+def test_footage_of_a_job_is_on_its_row(project, story):
+    clip = Clip(
+        name="a.mp4",
+        path="clips/a.mp4",
+        sha256="c" * 64,
+        size_bytes=1,
+        duration_ms=9000,
+        width_px=640,
+        height_px=480,
+    )
+    span = Evidence(sealing_job_id=story.first_job.id, clip_id=clip.id, start_ms=3000, end_ms=5000)
+    project.apply(added(clip, span))
+
+    assert row_of(joint_strip(project, story.cover_joint.id), story.first_job).spans == (span,)
+
+
+def test_a_bolt_that_no_tightening_names_is_told(project, story):
+    some = TorquePass(sealing_job_id=story.first_job.id, number=1, bolt_numbers=(1, 2, 4, 5, 6, 7))
+    every = TorquePass(sealing_job_id=story.second_job.id, number=1)
+    project.apply(added(some, every))
+
+    strip = joint_strip(project, story.cover_joint.id)
+
+    assert row_of(strip, story.first_job).untightened == (3,)
+    assert row_of(strip, story.second_job).untightened == ()
+
+
+def test_deviations_of_a_job_are_on_its_row(project, story):
+    strip = joint_strip(project, story.cover_joint.id)
+
+    kinds = {one.kind for one in row_of(strip, story.first_job).deviations}
+    assert DeviationKind.CLOSED_TOO_LATE in kinds
+
+
+def test_the_audits_of_a_job_are_its_beads(project, story, monkeypatch):
+    audit = a_bead_audit(story.first_job.id, gaps=((100.0, 104.0),))
+    monkeypatch.setattr(view_joint_strip, "bead_audits", lambda _reader, _jobs: (audit,))
+
+    strip = joint_strip(project, story.cover_joint.id)
+
+    (bead,) = row_of(strip, story.first_job).beads
+    assert bead.faults[0].start == pytest.approx(3.5)
+    assert row_of(strip, story.second_job).beads == ()
+
+
+def test_a_row_says_where_each_photo_shows_a_station(project, story):
+    row = row_of(joint_strip(project, story.cover_joint.id), story.inspections[1])
+
+    (sight,) = row.sights
+    assert sight.photo_id == story.cover_photos[1].id
+    assert sight.at(4.5) == PointPx(1050, 820)
+
+
+def test_a_mark_says_how_well_its_station_is_known(project, story):
+    row = row_of(joint_strip(project, story.cover_joint.id), story.inspections[2])
+
+    gap, bolt = row.marks
+    assert 0.01 < gap.sigma < 0.06  # a few px of the 300 between two bolts
+    assert gap.sigma_mm == pytest.approx(gap.sigma * 300 * 0.15, rel=0.02)
+    assert bolt.sigma > gap.sigma  # its source lies farther off the line
+
+
+@pytest.fixture
+def without_line(project, story):
+    """The photo of the second look, whose line is taken away."""
+    photo = story.cover_photos[1]
+    (line,) = project.all(JointLine, joint_id=story.cover_joint.id, photo_id=photo.id)
+    project.apply(removed(line))
+    return photo, line
+
+
+def test_photos_whose_leaks_have_no_place_are_named(project, story, without_line):
+    photo, _ = without_line
+
+    strip = joint_strip(project, story.cover_joint.id)
+
+    assert strip.unplaced == (photo.id,)
+    assert row_of(strip, story.inspections[1]).marks == ()
+
+
+def test_where_no_photo_tells_stations_none_can_be_carried(project, story):
+    lines = project.all(JointLine, joint_id=story.cover_joint.id)
+    project.apply(removed(*lines))
+
+    assert joint_strip(project, story.cover_joint.id).unplaced == ()
+
+
+def test_a_carried_line_places_the_leaks_of_its_photo(project, story, without_line):
+    photo, line = without_line
+    bolts = project.all(Bolt, joint_id=story.cover_joint.id)
+    ruled = ruled_line(line, bolts, is_closed=False)
+    carried = StationLine(ruled, (9.0,) * len(ruled.knots_px), is_carried=True)
+
+    strip = joint_strip(project, story.cover_joint.id, {photo.id: carried})
+
+    row = row_of(strip, story.inspections[1])
+    assert strip.unplaced == ()
+    assert [mark.station for mark in row.marks] == pytest.approx([3.5])
+    assert row.seen == (pytest.approx((1.033, 6), abs=0.001),)
+
+
+def test_lines_are_carried_to_the_photos_that_need_them(project, story, without_line, monkeypatch):
+    photo, _ = without_line
+    line = object()
+    asked = []
+
+    def station_line(_project, joint_id, photo_id):
+        asked.append((joint_id, photo_id))
+        return line
+
+    monkeypatch.setattr(carry_to_strip, "station_line", station_line)
+    strip = joint_strip(project, story.cover_joint.id)
+
+    assert carry_to_strip.carry_to_strip(project, strip) == {photo.id: line}
+    assert asked == [(story.cover_joint.id, photo.id)]
