@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from typing import Any
 from uuid import UUID
 
+from leaktrack.model.clue_words import clue_sentence
 from leaktrack.model.comparison import Comparison, Sighting
 from leaktrack.model.engine import Zone
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import wetness
 from leaktrack.model.sealing_job import Evidence
 from leaktrack.model.trace import Candidate, Trace
-from leaktrack.model.words import clue_sentence, word
+from leaktrack.model.words import word
 
 Document = dict[str, Any]
 

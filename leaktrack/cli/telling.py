@@ -5,13 +5,14 @@ from uuid import UUID
 
 from leaktrack.cli.documents import trace_state
 from leaktrack.cli.printing import say, say_table
+from leaktrack.model.clue_words import clue_sentence
 from leaktrack.model.comparison import Comparison, Sighting
 from leaktrack.model.engine import Joint, Zone
 from leaktrack.model.inspection import Check, Inspection
 from leaktrack.model.leak import Leak
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.trace import Candidate, Trace
-from leaktrack.model.words import DEFER, clue_sentence, grade_words, station_words, word
+from leaktrack.model.words import DEFER, grade_words, station_words, word
 from leaktrack.workflows.project import Project
 
 _FINEST_WHOLE = 2.0

@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from uuid import UUID
 
+from leaktrack.model.clue_words import clue_sentence
 from leaktrack.model.comparison import LeakHistory
 from leaktrack.model.leak import Leak
 from leaktrack.model.trace import Candidate, Cause, CauseState, Trace
-from leaktrack.model.words import clue_sentence, deviation_sentence, station_words, word
+from leaktrack.model.words import deviation_sentence, station_words, word
 from leaktrack.report.amounts import day, sentence
 from leaktrack.report.contents import Block, Bullets, Facts, Paragraph, Section, Subheading
 from leaktrack.report.evidence import evidence_blocks

@@ -13,10 +13,11 @@ from leaktrack.gui.look.panels import Card, Heading, IconPicture, TonedLabel, pu
 from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.evidence_row import EvidenceRow
 from leaktrack.gui.pages.verdict_form import VerdictForm
+from leaktrack.model.clue_words import clue_sentence
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.sealing_job import DeviationKind
 from leaktrack.model.trace import Candidate, Clue, ClueKind
-from leaktrack.model.words import FACTS, clue_sentence, station_words
+from leaktrack.model.words import FACTS, station_words
 
 _AGAINST = frozenset({ClueKind.FITTED_LATER, ClueKind.LINE_NOT_DRAWN, ClueKind.ABOVE_THE_JOINT})
 
