@@ -21,6 +21,7 @@ from tests.accuracy import (
     measure_quality,
     measure_scale,
     measure_speed,
+    measure_trace,
     measure_wet,
 )
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
@@ -42,7 +43,7 @@ MEASURES = {
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }
-WITHOUT_TRUTH = {"outside": measure_outside.report}
+WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.report}
 """What brings its own."""
 
 
