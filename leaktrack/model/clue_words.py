@@ -35,6 +35,15 @@ def clue_sentence(clue: Clue) -> str:
     return f"{word(clue.kind)}, {clue.value:.3g} {clue.unit}".rstrip()
 
 
+def capital(text: str) -> str:
+    """Return a sentence with a capital at its start, and the rest as it is.
+
+    >>> capital("pressure of 60 mmH2O")
+    'Pressure of 60 mmH2O'
+    """
+    return text[:1].upper() + text[1:]
+
+
 def weight_words(weight: float) -> str:
     """Return a weight in words and as a number.
 
@@ -97,9 +106,11 @@ def source_sentences(source: FoundSource) -> tuple[str, ...]:
 def chance_number(chance: float) -> str:
     """Return a chance as a number.
 
-    >>> chance_number(0.874), chance_number(0.002)
-    ('87 %', 'below 1 %')
+    >>> chance_number(0.874), chance_number(0.002), chance_number(0.998)
+    ('87 %', 'below 1 %', 'above 99 %')
     """
+    if chance >= 0.995:
+        return "above 99 %"
     return "below 1 %" if chance < 0.005 else percent_words(chance)
 
 
