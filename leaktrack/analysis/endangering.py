@@ -60,10 +60,9 @@ def danger(
         loose_bolts: Numbers of bolts of which no tightening is recorded, though others have one.
         beads: The weights' figures of beads.
     """
-    count = len(seam.along_px)
-    stations = seam.stations()
     readable = tuple(one for one in audits if one.verdict is not BeadVerdict.UNREADABLE)
-    ones = np.ones(count)
+    ones = np.ones(len(seam.along_px))
+    stations = seam.stations() if readable or loose_bolts else None
     if stations is None:
         return Danger(ones, ones, ())
     bead = _bead_danger(seam, stations, readable, beads)

@@ -6,6 +6,7 @@ from uuid import UUID
 
 import numpy as np
 
+from leaktrack.analysis.cluing import is_high
 from leaktrack.analysis.deviating import deviations
 from leaktrack.analysis.sourcing import found_source, trail
 from leaktrack.analysis.suspecting import Scene, SealHistory, Suspect, job_in_force
@@ -426,8 +427,8 @@ def _scene(
         wet_then = bool(rng.random() < (0.6 if is_residue else 0.015))
     pressure = None
     if rng.random() < 0.4:
-        is_high = leak.origin == "crankcase_pressure"
-        pressure = float(rng.normal(330, 60) if is_high else max(0.0, rng.normal(90, 50)))
+        is_cause = leak.origin == "crankcase_pressure"
+        pressure = float(rng.normal(330, 60) if is_cause else max(0.0, rng.normal(90, 50)))
     return Scene(
         source=source,
         photo_id=new_id(),
