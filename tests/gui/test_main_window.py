@@ -37,6 +37,7 @@ def test_the_first_start_shows_three_ways_in(qtbot):
             QTest.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
+@pytest.mark.usefixtures("demo_folder")  # what is found in its photos is found by then
 def test_the_demo_is_built_as_a_copy_of_its_own_and_shown(
     window: MainWindow, qtbot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
