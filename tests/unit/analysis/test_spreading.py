@@ -102,4 +102,4 @@ def test_a_place_that_is_much_more_in_danger_draws_the_answer_to_itself():
 
     drawn = place_on(LEVEL, np.where(gap, 30 * chances, chances))
 
-    assert drawn.at.x == pytest.approx(335, abs=3)
+    assert 328 < drawn.at.x < 340  # most of the way to the gap

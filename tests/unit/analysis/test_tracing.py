@@ -50,14 +50,14 @@ def test_without_a_scale_the_distance_is_told_in_pixels():
 @pytest.mark.parametrize(
     ("y", "kind"),
     [
-        (545, ClueKind.AT_THE_JOINT),
-        (565, ClueKind.BELOW_THE_JOINT),
-        (455, ClueKind.AT_THE_JOINT),
-        (435, ClueKind.ABOVE_THE_JOINT),
+        (540, ClueKind.AT_THE_JOINT),
+        (546, ClueKind.BELOW_THE_JOINT),
+        (460, ClueKind.AT_THE_JOINT),
+        (454, ClueKind.ABOVE_THE_JOINT),
     ],
 )
 def test_at_the_joint_means_within_two_standard_deviations(y, kind):
-    """By hand: click 2.5, line 1.5 and creeping 2.5 mm make 3.84 mm, twice that 51 px."""
+    """By hand: click 2, line 1.5 and creeping 2 mm make 3.2 mm; twice that is 6.4 mm or 43 px."""
     assert seal(trace_of(scene(300, y), COVER)).clues[0].kind is kind
 
 
