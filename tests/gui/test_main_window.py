@@ -220,11 +220,12 @@ def test_gloves_mode_keeps_the_page_and_enlarges_targets(open_window: MainWindow
     assert open_window.workbench.work.bar.tabRect(0).height() >= 44
 
 
-def test_text_grows_up_to_twice_its_size(open_window: MainWindow):
+def test_text_grows_up_to_twice_its_size(window: MainWindow):
+    window.show()
     for _ in range(20):
-        open_window.menus.actions["larger_text"].trigger()
+        window.menus.actions["larger_text"].trigger()
 
-    assert open_window.settings.text_percent == 200
+    assert window.settings.text_percent == 200
 
 
 def test_photos_dropped_on_the_window_go_to_the_page_photos(
