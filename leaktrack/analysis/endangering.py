@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leaktrack.analysis.spreading import Numbers, Seam
 from leaktrack.model.bead_audit import BeadAudit, BeadDefect, BeadDefectKind, BeadVerdict
@@ -147,7 +148,7 @@ def _slack(seam: Seam, beads: Mapping[str, float]) -> float:
     return beads["place_mm"] * stations / mm if mm > 0 else 0.0
 
 
-def _inside(seam: Seam, stations: Numbers, defect: BeadDefect, slack: float) -> "np.ndarray":
+def _inside(seam: Seam, stations: Numbers, defect: BeadDefect, slack: float) -> NDArray[np.bool_]:
     if defect.start_station is None or defect.end_station is None:
         return np.zeros(len(stations), dtype=bool)
     low, high = sorted((defect.start_station, defect.end_station))
@@ -155,7 +156,7 @@ def _inside(seam: Seam, stations: Numbers, defect: BeadDefect, slack: float) -> 
     if seam.line.ruler.is_closed and high - low > turn / 2:  # over the first bolt
         low, high = high, low + turn
     middle, half = (low + high) / 2, (high - low) / 2 + slack
-    inside: np.ndarray = _apart(seam, stations, middle) <= half
+    inside: NDArray[np.bool_] = _apart(seam, stations, middle) <= half
     return inside
 
 

@@ -220,6 +220,11 @@ def _clipped(
     return kept
 
 
+def is_above(place: PointPx, other: PointPx, runs: Trail) -> bool:
+    """Return whether oil would run from one place towards another; yes where nobody knows."""
+    return not runs.is_known or _turned(place, runs)[1] <= _turned(other, runs)[1]
+
+
 def carried_down(
     down_deg: float, there: Sequence[PointPx], here: Sequence[PointPx]
 ) -> float | None:

@@ -8,6 +8,7 @@ import numpy as np
 
 from leaktrack.analysis import cluing
 from leaktrack.analysis.endangering import bead_clue, danger
+from leaktrack.analysis.sourcing import is_above
 from leaktrack.analysis.spreading import (
     Numbers,
     PlaceOnSeam,
@@ -171,7 +172,7 @@ def _place_clue(
     sigmas = away_mm / _sigma_mm(source, weights)
     if sigmas <= AT_SIGMAS:
         kind = ClueKind.AT_THE_JOINT
-    elif place.at.y <= source.at.y or not source.trail.is_known:
+    elif is_above(place.at, source.at, source.trail):
         kind = ClueKind.BELOW_THE_JOINT
     else:
         kind = ClueKind.ABOVE_THE_JOINT

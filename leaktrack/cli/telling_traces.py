@@ -11,6 +11,7 @@ from leaktrack.model.clue_words import (
     clue_sentence,
     is_gap_in_record,
     origin_words,
+    own_weights_sentence,
     source_sentences,
     weight_words,
 )
@@ -65,8 +66,7 @@ def _tell_trace(trace: Trace) -> None:
     if left:
         say(f"{left} more, each below 1 %.", indent="  ")
     if trace.own_weights:
-        names = ", ".join(trace.own_weights)
-        say(f"Your own file of weights changes: {names}.", indent="  ")
+        say(own_weights_sentence(trace.own_weights), indent="  ")
     if trace.next_check is not None:
         _tell_check(trace.next_check)
 

@@ -1,5 +1,7 @@
 """Clues, origins and their weights as a person would say them."""
 
+from collections.abc import Sequence
+
 from leaktrack.model.chance import percent_words
 from leaktrack.model.sealing_job import DeviationKind
 from leaktrack.model.source import FoundSource
@@ -101,6 +103,11 @@ def source_sentences(source: FoundSource) -> tuple[str, ...]:
     if source.is_scale_assumed:
         found.append("the photo has no scale, so millimetres are a guess")
     return tuple(found)
+
+
+def own_weights_sentence(names: Sequence[str]) -> str:
+    """Return which weights a user's own file changed; empty where it changed none."""
+    return f"Your own file of weights changes: {', '.join(names)}." if names else ""
 
 
 def chance_number(chance: float) -> str:

@@ -47,6 +47,10 @@ def causes_section(findings: Findings, names: Names) -> Section:
         blocks += causes.of_leak(history)
     if findings.successes:
         blocks += _successes(findings)
+    own = next((trace.own_weights for trace in findings.traces if trace.own_weights), ())
+    if own:
+        changed = f"The chances count with weights of the user's own: {', '.join(own)}."
+        blocks.append(Paragraph(changed, is_quiet=True))
     if not blocks:
         blocks = [Paragraph("No leak has been marked.")]
     return Section("Where the leaks come from", tuple(blocks))

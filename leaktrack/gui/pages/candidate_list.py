@@ -14,6 +14,7 @@ from leaktrack.gui.pages.evidence_row import THUMBNAIL_PX
 from leaktrack.gui.pages.origin_card import OriginCard
 from leaktrack.gui.pages.trace_cards import NextCheckCard, SuccessCard, VerifiedCard
 from leaktrack.gui.session import Session
+from leaktrack.model.clue_words import own_weights_sentence
 from leaktrack.model.engine import Bolt
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.sealing_job import Material
@@ -85,6 +86,8 @@ class CandidateList(QWidget):
         self._add_origins(trace)
         if successes:
             self._column.addWidget(SuccessCard(successes))
+        if trace.own_weights:
+            self._column.addWidget(TonedLabel(own_weights_sentence(trace.own_weights)))
         self._column.addStretch(1)
         for card in self.cards:
             draft = drafts.get(_key(card.candidate), "")

@@ -348,3 +348,13 @@ def test_weights_that_cannot_be_used_are_said_instead_of_causes(page, session, p
 def test_the_source_is_told_below_the_photo(page):
     assert "Source: marked by a person, known to 2 mm" in page.caption.text()
     assert "Which way is down: the camera, held upright" in page.caption.text()
+
+
+def test_weights_of_the_users_own_are_named(page, session, project, tmp_path):
+    own = tmp_path / "trace_weights.toml"
+    own.write_text('[clue.growing]\nif_cause = 0.1\notherwise = 0.4\nsource = "ours"')
+    project.own_weights_file = own
+
+    session.records_changed.emit()
+
+    assert "clue.growing" in page.list.findChildren(QLabel)[-1].text()

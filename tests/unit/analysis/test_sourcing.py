@@ -1,8 +1,8 @@
-from math import cos, radians, sin
+from math import atan2, cos, degrees, radians, sin
 
 import pytest
 
-from leaktrack.analysis.sourcing import found_source, trail
+from leaktrack.analysis.sourcing import carried_down, found_source, is_above, trail
 from leaktrack.model.engine import FaceSide
 from leaktrack.model.inspection import Airflow
 from leaktrack.model.shapes import PointPx
@@ -118,6 +118,33 @@ def test_without_a_scale_the_photo_counts_as_usually_wide():
 
     assert found.is_scale_assumed
     assert found.mm_per_px == pytest.approx(PLACES["photo_mm"] / 2000)
+
+
+def test_above_means_against_the_run_and_everywhere_where_nobody_knows():
+    high, low = PointPx(100, 100), PointPx(100, 300)
+    upside_down = Trail(180.0, 5.0, DownFrom.ARROW)
+
+    assert is_above(high, low, DOWN)
+    assert not is_above(low, high, DOWN)
+    assert is_above(low, high, upside_down)
+    assert is_above(low, high, Trail())
+
+
+@pytest.mark.parametrize("turn", [0, 35, -110])
+def test_an_arrow_is_carried_over_as_the_points_of_both_photos_turn(turn):
+    """Checked against turning the arrow's own two ends with the points."""
+    there = [PointPx(300, 400), PointPx(900, 420), PointPx(600, 800)]
+    here = list(turned(there, turn))
+    start, end = PointPx(500, 500), PointPx(560, 700)
+    new_start, new_end = turned([start, end], turn)
+    down = degrees(atan2(end.x - start.x, end.y - start.y))
+    wanted = degrees(atan2(new_end.x - new_start.x, new_end.y - new_start.y))
+
+    assert carried_down(down, there, here) == pytest.approx(wanted)
+
+
+def test_one_common_point_carries_no_arrow():
+    assert carried_down(0.0, [PointPx(1, 1)], [PointPx(2, 2)]) is None
 
 
 def test_down_is_told_by_the_arrow_then_by_another_photo_then_by_the_camera():
