@@ -19,14 +19,18 @@ def create_project(folder: Path) -> "Project":
     # Late: the window shows its first picture, and logs, before the database is loaded.
     from leaktrack.workflows import project as projects
 
-    return projects.create_project(folder, places.cache_folder(), places.resource())
+    return projects.create_project(
+        folder, places.cache_folder(), places.resource(), places.own_weights_file()
+    )
 
 
 def open_project(folder: Path) -> "Project":
     """Open a project; errors as in ``workflows.project.open_project``."""
     from leaktrack.workflows import project as projects
 
-    return projects.open_project(folder, places.cache_folder(), places.resource())
+    return projects.open_project(
+        folder, places.cache_folder(), places.resource(), places.own_weights_file()
+    )
 
 
 def matcher() -> "LearnedMatcher":

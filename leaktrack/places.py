@@ -34,6 +34,11 @@ def settings_file() -> Path:
     return folder / "settings.json"
 
 
+def own_weights_file() -> Path:
+    """Return the file in which the user may change what clues count in a trace."""
+    return settings_file().with_name("trace_weights.toml")
+
+
 def log_file() -> Path:
     """Return the file that the log is written to."""
     return cache_folder() / "leaktrack.log"

@@ -63,6 +63,34 @@ def deviations(
     return tuple(sorted(found, key=lambda one: one.kind is DeviationKind.NOT_RECORDED))
 
 
+def checkable(
+    job: SealingJob, rule: SealingRule | None, parts: Sequence[Part], *, has_run: bool
+) -> frozenset[DeviationKind]:
+    """Return the departures that the record could show: asked for by the rule, and written down."""
+    kinds = set()
+    single_use = [part for part in parts if part.is_single_use]
+    if single_use and all(part.condition is not PartCondition.UNKNOWN for part in single_use):
+        kinds.add(DeviationKind.REUSED_SINGLE_USE)
+    if rule is None:
+        return frozenset(kinds)
+    closed = job.bead_laid_at is not None and job.closed_at is not None
+    asked = {
+        DeviationKind.CLOSED_TOO_LATE: closed and rule.open_time_min is not None,
+        DeviationKind.CLOSED_BEFORE_SKIN: closed
+        and rule.closing is not Closing.WHILE_WET
+        and rule.skin_time_min is not None,
+        DeviationKind.FILLED_BEFORE_CURE: job.filled_at is not None
+        and rule.cure_before_filling_h is not None,
+        DeviationKind.RUN_BEFORE_CURE: has_run and rule.cure_before_running_h is not None,
+        DeviationKind.BEAD_TOO_THIN: job.bead_mm is not None and rule.bead_min_mm is not None,
+        DeviationKind.BEAD_TOO_THICK: job.bead_mm is not None and rule.bead_max_mm is not None,
+        DeviationKind.BEAD_MISPLACED: job.bead_place is not None and rule.bead_place is not None,
+        DeviationKind.TOO_COLD: job.temperature_c is not None and rule.lowest_c is not None,
+        DeviationKind.TOO_HOT: job.temperature_c is not None and rule.highest_c is not None,
+    }
+    return frozenset(kinds | {kind for kind, is_asked in asked.items() if is_asked})
+
+
 def departures(found: Sequence[Deviation]) -> tuple[Deviation, ...]:
     """Return the deviations that are known to be such, without what was not recorded."""
     return tuple(one for one in found if one.kind is not DeviationKind.NOT_RECORDED)

@@ -5,11 +5,13 @@ from pathlib import Path
 
 from leaktrack import bootstrap, places
 from leaktrack.cli.printing import ProgressLine, note, say
-from leaktrack.cli.telling import tell_comparison, tell_redo, tell_traces
+from leaktrack.cli.telling import tell_comparison, tell_redo
+from leaktrack.cli.telling_traces import tell_traces
 from leaktrack.model.errors import ProjectExists
 from leaktrack.settings import read_settings
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.run_demo import DemoFindings, build_demo, run_demo
+from leaktrack.workflows.verify_redo import successes, verify
 
 
 def demo(args: Namespace) -> int:
@@ -41,7 +43,8 @@ def _tell(project: Project, found: DemoFindings) -> None:
     for comparison in found.comparisons:
         tell_comparison(project, comparison)
         say()
-    tell_traces(project, found.traces)
+    verified = {one.leak.id: verify(project, one.leak.id) for one in found.traces}
+    tell_traces(project, found.traces, verified, successes(project))
     tell_redo(project, found.redo)
     say()
     say("The photos of this demo are rendered by a computer; no real engine is in them.")

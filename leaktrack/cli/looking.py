@@ -3,10 +3,12 @@
 from argparse import Namespace
 
 from leaktrack.cli import choosing
-from leaktrack.cli.documents import comparison_document, trace_document
+from leaktrack.cli.documents import comparison_document
 from leaktrack.cli.printing import ProgressLine, say, say_json
-from leaktrack.cli.telling import tell_comparison, tell_redo, tell_traces
+from leaktrack.cli.telling import tell_comparison, tell_redo
 from leaktrack.cli.telling_summary import tell_summary
+from leaktrack.cli.telling_traces import tell_traces
+from leaktrack.cli.trace_documents import success_document, trace_document
 from leaktrack.model.engine import Engine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
@@ -16,6 +18,7 @@ from leaktrack.workflows import (
     plan_redo,
     show_project,
     trace_leak,
+    verify_redo,
 )
 from leaktrack.workflows.check_project import CheckReport
 from leaktrack.workflows.check_project import check as checked
@@ -79,17 +82,20 @@ def trace(args: Namespace) -> int:
         engine = choosing.engine(project, args.engine)
         leaks = choosing.leaks(project, engine, args.leak)
         traces = [trace_leak.trace(project, leak.id) for leak in leaks]
+        verified = {leak.id: verify_redo.verify(project, leak.id) for leak in leaks}
+        counts = verify_redo.successes(project)
         if args.json:
             zones = {zone.id: zone for zone in project.all(Zone)}
             say_json(
                 {
                     "format": "leaktrack-trace",
                     "version": 1,
-                    "leaks": [trace_document(one, zones) for one in traces],
+                    "leaks": [trace_document(one, zones, verified[one.leak.id]) for one in traces],
+                    "success": success_document(counts),
                 }
             )
         elif traces:
-            tell_traces(project, traces)
+            tell_traces(project, traces, verified, counts)
         else:
             say("No leak has been marked.")
     return 0

@@ -1,17 +1,14 @@
 """Tell results in sentences and tables."""
 
-from collections.abc import Sequence
 from uuid import UUID
 
-from leaktrack.cli.documents import trace_state
 from leaktrack.cli.printing import say, say_table
 from leaktrack.model.comparison import Comparison, Sighting
 from leaktrack.model.engine import Joint, Zone
 from leaktrack.model.inspection import Check, Inspection
 from leaktrack.model.leak import Leak
 from leaktrack.model.redo_plan import RedoList
-from leaktrack.model.trace import Candidate, Trace
-from leaktrack.model.words import DEFER, clue_sentence, grade_words, station_words, word
+from leaktrack.model.words import DEFER, grade_words, word
 from leaktrack.workflows.project import Project
 
 _FINEST_WHOLE = 2.0
@@ -40,33 +37,6 @@ def tell_comparison(project: Project, comparison: Comparison) -> None:
             for one in comparison.changes
         ],
     )
-
-
-def tell_traces(project: Project, traces: Sequence[Trace]) -> None:
-    """Print the candidates of leaks, most likely first, with what speaks for them."""
-    zones = {zone.id: zone.name for zone in project.all(Zone)}
-    for trace in traces:
-        say(f"Leak {trace.leak.number}, {zones[trace.leak.zone_id]}:")
-        if trace_state(trace) == "unreliable":
-            say("Unreliable: no line of a joint is drawn where it was marked.", indent="  ")
-        for rank, candidate in enumerate(trace.candidates, start=1):
-            _tell_candidate(rank, candidate)
-        for joint in trace.joints_without_job:
-            say(f"{joint.name}: no sealing is recorded from before the run.", indent="  - ")
-        if not trace.candidates and not trace.joints_without_job:
-            say("No joint is known that it could come from.", indent="  ")
-        say()
-
-
-def _tell_candidate(rank: int, candidate: Candidate) -> None:
-    sealed = f"{candidate.job.done_at.astimezone():%Y-%m-%d}"
-    place = f", {station_words(candidate.station)}" if candidate.station is not None else ""
-    say(f"{rank}. {candidate.joint.name}, sealed {sealed}{place}", indent="  ")
-    for clue in candidate.clues:
-        say(clue_sentence(clue), indent="     - ")
-    if candidate.verdict:
-        verdict = candidate.verdict
-        say(f"{word(verdict.state)}: {verdict.reason}", indent="     = ")
 
 
 def tell_redo(project: Project, redo: RedoList) -> None:

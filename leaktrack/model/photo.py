@@ -62,6 +62,9 @@ class Photo:
         check_id: The check it documents, such as a photo of the drain strainer.
         mm_per_px: Scale at the zone, where known; holds in the plane it was measured in.
         scale_source: Where that scale comes from, in words.
+        down_deg: Which way is down, where somebody drew it: from straight down, counted towards the
+            right edge. None: down is down in the upright photo.
+        air_deg: Which way the air blew over the engine, counted likewise, where somebody drew it.
     """
 
     id: UUID = field(default_factory=new_id)
@@ -79,6 +82,8 @@ class Photo:
     light: Light | None = None
     mm_per_px: float | None = None
     scale_source: str = ""
+    down_deg: float | None = None
+    air_deg: float | None = None
     note: str = ""
 
 

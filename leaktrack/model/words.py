@@ -20,7 +20,7 @@ from leaktrack.model.sealing_job import (
     PartCondition,
 )
 from leaktrack.model.severity import DinTerm, PmcsClass, Verdict
-from leaktrack.model.trace import CauseState, Clue, ClueKind
+from leaktrack.model.trace_words import TRACE_WORDS
 from leaktrack.model.warning import WarningKind
 from leaktrack.model.wet_search import WetKind
 
@@ -80,9 +80,6 @@ WORDS: dict[Enum, str] = {
     PlaceState.UNKNOWN: "place not found",
     WetKind.WET: "looks newly wet",
     WetKind.DRIED: "looks dry now",
-    CauseState.SUSPECTED: "suspected",
-    CauseState.CONFIRMED: "confirmed",
-    CauseState.RULED_OUT: "ruled out",
     Change.NEW: "new",
     Change.GROWING: "growing",
     Change.STEADY: "steady",
@@ -118,15 +115,7 @@ WORDS: dict[Enum, str] = {
     DeviationKind.TOO_HOT: "too hot",
     DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
     DeviationKind.NOT_RECORDED: "not recorded",
-    ClueKind.AT_THE_JOINT: "starts at this joint",
-    ClueKind.BELOW_THE_JOINT: "starts below this joint",
-    ClueKind.ABOVE_THE_JOINT: "starts above this joint; oil runs down",
-    ClueKind.AT_A_BOLT: "starts at a bolt",
-    ClueKind.OPENS_INTO_OIL: "this bolt's hole goes through to oil",
-    ClueKind.LINE_NOT_DRAWN: "no line of this joint is drawn in the photo",
-    ClueKind.RULE_DEVIATION: "departs from its rule",
-    ClueKind.LEAKED_BEFORE: "this joint leaked before",
-    ClueKind.FITTED_LATER: "fitted when it leaked already, and it leaked again",
+    **TRACE_WORDS,
     WarningKind.SEVERAL_NEWLY_WET: (
         "Several places are newly wet at once. Look at crankcase pressure, its breather and the "
         "oil level first: one cause may push oil past good seals."
@@ -294,14 +283,3 @@ def deviation_sentence(deviation: Deviation) -> str:
     if deviation.actual is None or deviation.allowed is None:
         return f"{kind} ({name})"
     return f"{kind}: {deviation.actual:.3g} {unit}, the rule says {deviation.allowed:.3g} {unit}"
-
-
-def clue_sentence(clue: Clue) -> str:
-    """Return one clue as a person would say it."""
-    if clue.deviation is not None:
-        return deviation_sentence(clue.deviation)
-    if clue.value is None:
-        return word(clue.kind)
-    if clue.unit == "bolt":
-        return f"starts at bolt {clue.value:g}"
-    return f"{word(clue.kind)}, {clue.value:.0f} {clue.unit} away"

@@ -23,6 +23,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.severity import Judgement, PublishedClasses
 from leaktrack.model.trace import Cause, Trace
+from leaktrack.model.verification import SuccessCount, Verification
 from leaktrack.model.warning import InspectionWarning
 
 
@@ -69,6 +70,8 @@ class Findings:
         inspections: Oldest first.
         histories: One for each leak, by the leak's number.
         changes: Of each leak from the last inspection but one to the last.
+        verifications: What became of leaks where a joint that is blamed was sealed again.
+        successes: How often each way of sealing again cured a leak.
         jobs: Oldest first.
         pictures: By the id of the photo, or of the evidence where it is a still of a clip. A photo
             that is not in here could not be read.
@@ -94,6 +97,8 @@ class Findings:
     histories: tuple[LeakHistory, ...] = ()
     changes: tuple[LeakChange, ...] = ()
     traces: tuple[Trace, ...] = ()
+    verifications: tuple[Verification, ...] = ()
+    successes: tuple[SuccessCount, ...] = ()
     causes: tuple[Cause, ...] = ()
     jobs: tuple[JobFindings, ...] = ()
     strips: tuple[JointStrip, ...] = ()

@@ -164,7 +164,7 @@ TABLES: dict[type[Any], sa.Table] = {
         key("inspection", is_needed=False),
         key("check", is_needed=False),
         member("light", Light, is_needed=False),
-        *numbers("mm_per_px"),
+        *numbers("mm_per_px", "down_deg", "air_deg"),
     ),
     JointLine: _table(
         "joint_line",

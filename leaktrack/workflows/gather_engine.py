@@ -7,10 +7,12 @@ from functools import cached_property
 from typing import TypeVar
 from uuid import UUID
 
+from leaktrack.analysis.comparing import is_wet
 from leaktrack.analysis.deviating import deviations
 from leaktrack.analysis.sighting import SightingTable, sighting_table
+from leaktrack.model.bead_audit import BeadAudit
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
-from leaktrack.model.inspection import Check, Inspection, TestRun
+from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.photo import Photo
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
@@ -25,6 +27,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.trace import Cause
 from leaktrack.workflows.find_engine import Reader
+from leaktrack.workflows.read_audits import audits
 
 T = TypeVar("T")
 K = TypeVar("K", bound=Hashable)
@@ -139,6 +142,34 @@ class EngineRecords:
         return grouped(self._reader.all(Evidence), lambda one: one.sealing_job_id)
 
     @cached_property
+    def rules(self) -> Mapping[UUID, SealingRule]:
+        """The rule of each material."""
+        return {rule.material_id: rule for rule in self._reader.all(SealingRule)}
+
+    @cached_property
+    def torque_passes(self) -> Mapping[UUID, Sequence[TorquePass]]:
+        """The rounds of tightening of each sealing job."""
+        return grouped(self._reader.all(TorquePass), lambda one: one.sealing_job_id)
+
+    @cached_property
+    def parts(self) -> Mapping[UUID, Sequence[Part]]:
+        """The parts of each sealing job."""
+        return grouped(self._reader.all(Part), lambda part: part.sealing_job_id)
+
+    @cached_property
+    def readings(self) -> Mapping[UUID, Sequence[Reading]]:
+        """The readings of each run and inspection."""
+        return grouped(
+            self._reader.all(Reading),
+            lambda one: one.inspection_id or one.test_run_id or one.id,
+        )
+
+    @cached_property
+    def audits(self) -> Mapping[UUID, Sequence[BeadAudit]]:
+        """What photos show of the bead of each sealing job."""
+        return grouped(audits(self._reader), lambda audit: audit.sealing_job_id)
+
+    @cached_property
     def causes(self) -> tuple[Cause, ...]:
         """The verdicts on leaks of this engine."""
         leak_ids = {leak.id for leak in self.leaks}
@@ -162,21 +193,36 @@ class EngineRecords:
     @cached_property
     def deviations(self) -> Mapping[UUID, tuple[Deviation, ...]]:
         """Where each sealing job departs from its rule."""
-        rules = {rule.material_id: rule for rule in self._reader.all(SealingRule)}
-        passes = grouped(self._reader.all(TorquePass), lambda one: one.sealing_job_id)
-        parts = grouped(self._reader.all(Part), lambda part: part.sealing_job_id)
         return {
             job.id: deviations(
                 job,
-                rules.get(job.material_id) if job.material_id else None,
-                passes.get(job.id, ()),
-                parts.get(job.id, ()),
+                self.rule_of(job),
+                self.torque_passes.get(job.id, ()),
+                self.parts.get(job.id, ()),
                 self.evidence.get(job.id, ()),
                 self._first_run_on(job),
                 self.joint_by_id[job.joint_id].seal_kind,
             )
             for job in self.jobs
         }
+
+    def rule_of(self, job: SealingJob) -> SealingRule | None:
+        """Return the rule of a job's material, where both are known."""
+        return self.rules.get(job.material_id) if job.material_id else None
+
+    def ran_at(self, inspection: Inspection) -> datetime:
+        """Return when the engine ran before an inspection; the time of the look without runs.
+
+        Sealing jobs after that moment cannot be to blame for what was seen.
+        """
+        own = [run.started_at for run in self.runs if run.id == inspection.test_run_id]
+        earlier = [run.started_at for run in self.runs if run.started_at <= inspection.looked_at]
+        return (own or earlier or [inspection.looked_at])[-1]
+
+    def wet_inspections(self, leak: Leak) -> tuple[Inspection, ...]:
+        """Return the inspections that saw a leak wet, oldest first."""
+        grade = self.table.grade
+        return tuple(one for one in self.inspections if is_wet(grade(leak.id, one.id)))
 
     def job_after(self, job: SealingJob) -> SealingJob | None:
         """Return the next job on the same joint, which replaced this one."""

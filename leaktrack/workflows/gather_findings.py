@@ -19,7 +19,9 @@ from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.plan_redo import redo_list_of
 from leaktrack.workflows.project import Project
-from leaktrack.workflows.trace_leak import trace
+from leaktrack.workflows.read_weights import weights
+from leaktrack.workflows.trace_leak import trace_of
+from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
 
 _NOTHING = RedoList(
@@ -38,8 +40,10 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
     """Return what is known about an engine; its pictures are still missing.
 
     Raises:
+        BadInput: A file of weights cannot be used.
         MissingRecord: There is no such engine.
     """
+    weighed = weights(project)
     with project.read() as reader:
         records = EngineRecords(reader, engine_id)
         jobs = _jobs(reader, records)
@@ -73,7 +77,11 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
                 for one in warning.warnings(inspection, records.table, records.runs)
             ),
             changes=_last_changes(project, records),
-            traces=tuple(trace(project, leak.id) for leak in records.leaks),
+            traces=tuple(trace_of(records, leak, weighed) for leak in records.leaks),
+            verifications=tuple(
+                one for leak in records.leaks for one in blamed_verifications(records, leak)
+            ),
+            successes=successes(project),
             strips=tuple(joint_strip(project, joint.id) for joint in records.joints),
         )
 

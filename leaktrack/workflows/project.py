@@ -37,13 +37,21 @@ class Project:
     Attributes:
         cache_folder: For what can be computed again; never inside the project.
         resources_folder: What the program brings along, such as the matching networks.
+        own_weights_file: Where the user may change what clues count in a trace; None for nowhere.
         alignments: The last ones made, by the hashes of their two photos.
     """
 
-    def __init__(self, opened: OpenFolder, cache_folder: Path, resources_folder: Path) -> None:
+    def __init__(
+        self,
+        opened: OpenFolder,
+        cache_folder: Path,
+        resources_folder: Path,
+        own_weights_file: Path | None = None,
+    ) -> None:
         self._opened = opened
         self.cache_folder = cache_folder
         self.resources_folder = resources_folder
+        self.own_weights_file = own_weights_file
         self.alignments: KeptInMemory[Placing] = KeptInMemory(_ALIGNMENTS)
         self._matcher: LearnedMatcher | None = None
         self._only_one_loads = Lock()
@@ -174,17 +182,21 @@ class Project:
         self.close()
 
 
-def create_project(folder: Path, cache_folder: Path, resources_folder: Path) -> Project:
+def create_project(
+    folder: Path, cache_folder: Path, resources_folder: Path, own_weights_file: Path | None = None
+) -> Project:
     """Make a new, empty project.
 
     Raises:
         ProjectExists: There is something in that folder.
         ProjectError: It cannot be made there.
     """
-    return Project(create_folder(folder), cache_folder, resources_folder)
+    return Project(create_folder(folder), cache_folder, resources_folder, own_weights_file)
 
 
-def open_project(folder: Path, cache_folder: Path, resources_folder: Path) -> Project:
+def open_project(
+    folder: Path, cache_folder: Path, resources_folder: Path, own_weights_file: Path | None = None
+) -> Project:
     """Open a project; for looking only if another program has it.
 
     Raises:
@@ -192,4 +204,4 @@ def open_project(folder: Path, cache_folder: Path, resources_folder: Path) -> Pr
         DamagedProject: Its database cannot be read.
         NewerProject: A newer leaktrack made it.
     """
-    return Project(open_folder(folder), cache_folder, resources_folder)
+    return Project(open_folder(folder), cache_folder, resources_folder, own_weights_file)

@@ -1,53 +1,63 @@
 """Trace a leak to the sealing jobs that may have caused it, and keep a person's verdict."""
 
-from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
 from uuid import UUID
 
-from leaktrack.analysis.comparing import is_wet
-from leaktrack.analysis.tracing import MarkedSource, Suspect, candidates, job_in_force
-from leaktrack.model.engine import Bolt, Joint, JointLine
+from leaktrack.analysis.discerning import next_check
+from leaktrack.analysis.tracing import traced
+from leaktrack.analysis.weighing import Weights
+from leaktrack.model.engine import Bolt
 from leaktrack.model.errors import BadInput
-from leaktrack.model.inspection import Inspection
-from leaktrack.model.leak import Leak, LeakMark
-from leaktrack.model.photo import Photo
+from leaktrack.model.leak import Leak
 from leaktrack.model.record import Edit, added, replaced
 from leaktrack.model.sealing_job import SealingJob
 from leaktrack.model.trace import Cause, CauseState, Trace
 from leaktrack.workflows.find_engine import engine_id_of_zone
+from leaktrack.workflows.find_source import telling_mark
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.project import Project
+from leaktrack.workflows.read_weights import weights
+from leaktrack.workflows.suspect_jobs import scene, suspects
+from leaktrack.workflows.verify_redo import verifications
 
 
 def trace(project: Project, leak_id: UUID) -> Trace:
-    """Return the sealing jobs that may have caused a leak, most likely first, with the reasons.
+    """Return what a leak may come from, most likely first, with the chance of each and the reasons.
 
     The jobs are those in force when the engine ran before an inspection that saw the leak wet, and
-    those that somebody judged. The distances come from the earliest mark with a source whose photo
-    has joint lines: where it was wet first says most. Joints of the leak's face that this photo
-    does not show are named as well, since oil may come from behind.
+    those that somebody judged; beside them stand joints without a job, oil from above, the part
+    itself, residue, crankcase pressure and what is not in the record. The distances come from the
+    earliest mark with a source whose photo has joint lines: where it was wet first says most.
 
     Raises:
+        BadInput: A file of weights cannot be used.
         MissingRecord: There is no such leak.
     """
+    weighed = weights(project)
     with project.read() as reader:
         leak = reader.get(Leak, leak_id)
         records = EngineRecords(reader, engine_id_of_zone(reader, leak.zone_id))
-        mark, photo = _telling_mark(records, leak)
-        suspects = _suspects(records, leak, photo)
-    source = None
-    if mark is not None and mark.source_px is not None and photo is not None:
-        longest = max(photo.width_px, photo.height_px)
-        source = MarkedSource(mark.source_px, longest, photo.mm_per_px)
-    found, without_job = candidates(suspects, source)
-    return Trace(
+        return trace_of(records, leak, weighed)
+
+
+def trace_of(records: EngineRecords, leak: Leak, weighed: Weights) -> Trace:
+    """Return the same from records and weights that were read already."""
+    telling = telling_mark(records, leak, weighed)
+    outcomes = {one.blamed.id: one.outcome for one in verifications(records, leak)}
+    around = scene(records, leak, telling)
+    found = traced(suspects(records, leak, telling, outcomes), around, weighed)
+    made = Trace(
         leak,
-        photo.id if photo else None,
-        source.at if source else None,
-        found,
-        without_job,
+        telling.photo.id if telling else None,
+        telling.source.at if telling else None,
+        found.candidates,
+        found.joints_without_job,
+        found.others,
+        telling.source if telling else None,
+        own_weights=weighed.own,
     )
+    return replace(made, next_check=next_check(made.ranked, around))
 
 
 def set_verdict(
@@ -100,107 +110,3 @@ def set_verdict(
     if earlier:
         return replaced(earlier[0], replace(verdict, id=earlier[0].id))
     return added(verdict)
-
-
-def _telling_mark(records: EngineRecords, leak: Leak) -> tuple[LeakMark | None, Photo | None]:
-    """Return the mark that says most about the source, with its photo."""
-    order = records.table.order
-    dated = []
-    for mark in records.marks.get(leak.id, ()):
-        photo = records.photos[mark.photo_id]
-        place = order.get(photo.inspection_id) if photo.inspection_id else None
-        if mark.source_px is not None and place is not None:
-            has_lines = bool(records.lines_by_photo.get(photo.id))
-            dated.append((not has_lines, not is_wet(mark.grade), place, mark))
-    if not dated:
-        return None, None
-    mark = min(dated, key=lambda one: one[:3])[3]
-    return mark, records.photos[mark.photo_id]
-
-
-def _suspects(records: EngineRecords, leak: Leak, photo: Photo | None) -> list[Suspect]:
-    lines = records.lines_by_photo.get(photo.id, ()) if photo else ()
-    line_of = {line.joint_id: line for line in lines}
-    leaked = _joints_that_leaked_before(records, leak)
-    verdicts = {one.sealing_job_id: one for one in records.causes if one.leak_id == leak.id}
-    ran_at = [_ran_at(records, inspection) for inspection in _wet_inspections(records, leak)]
-    return [
-        Suspect(
-            joint=joint,
-            bolts=tuple(records.bolts.get(joint.id, ())),
-            line=line_of.get(joint.id),
-            job=job,
-            deviations=records.deviations[job.id] if job else (),
-            evidence=tuple(records.evidence.get(job.id, ())) if job else (),
-            was_fitted_later=job is not None and bool(ran_at) and job.done_at > ran_at[0],
-            has_leaked_before=joint.id in leaked,
-            verdict=verdicts.get(job.id) if job else None,
-            is_in_zone=joint.zone_id == leak.zone_id,
-        )
-        for joint in _joints_in_reach(records, leak, line_of)
-        for job in _jobs_to_blame(records, joint, ran_at, verdicts)
-    ]
-
-
-def _jobs_to_blame(
-    records: EngineRecords,
-    joint: Joint,
-    ran_at: Sequence[datetime],
-    verdicts: Mapping[UUID, Cause],
-) -> list[SealingJob] | list[None]:
-    """Return the joint's jobs in force at some moments, and those that somebody judged; by date.
-
-    A leak that was never seen wet says nothing about when; then the job in force now counts. Where
-    no job is to blame, None stands for it.
-    """
-    jobs = records.jobs_by_joint.get(joint.id, ())
-    in_force = [job_in_force(jobs, moment) for moment in ran_at] if ran_at else jobs[-1:]
-    ids = {job.id for job in in_force if job is not None} | verdicts.keys()
-    return [job for job in jobs if job.id in ids] or [None]
-
-
-def _joints_in_reach(
-    records: EngineRecords, leak: Leak, line_of: Mapping[UUID, JointLine]
-) -> list[Joint]:
-    """Return the joints drawn in the photo, and all others of the leak's face."""
-    face_of = {zone.id: zone.face_id for zone in records.zones}
-    return [
-        joint
-        for joint in records.joints
-        if joint.id in line_of or face_of[joint.zone_id] == face_of[leak.zone_id]
-    ]
-
-
-def _ran_at(records: EngineRecords, inspection: Inspection) -> datetime:
-    """Return when the engine ran before an inspection; the time of the look itself without runs.
-
-    Sealing jobs after that moment cannot be to blame for what was seen.
-    """
-    own = [run.started_at for run in records.runs if run.id == inspection.test_run_id]
-    earlier = [run.started_at for run in records.runs if run.started_at <= inspection.looked_at]
-    return (own or earlier or [inspection.looked_at])[-1]
-
-
-def _wet_inspections(records: EngineRecords, leak: Leak) -> list[Inspection]:
-    grade = records.table.grade
-    return [one for one in records.inspections if is_wet(grade(leak.id, one.id))]
-
-
-def _joints_that_leaked_before(records: EngineRecords, leak: Leak) -> set[UUID]:
-    """Return the joints that other leaks belong to which were wet at an earlier inspection."""
-    wet = _wet_inspections(records, leak)
-    if not wet:
-        return set()
-    earlier = {
-        other.id: other
-        for other in records.leaks
-        if other.id != leak.id
-        and any(one.looked_at < wet[0].looked_at for one in _wet_inspections(records, other))
-    }
-    joint_of_job = {job.id: job.joint_id for job in records.jobs}
-    by_verdict = {
-        joint_of_job[cause.sealing_job_id]
-        for cause in records.causes
-        if cause.leak_id in earlier and cause.state is not CauseState.RULED_OUT
-    }
-    return by_verdict | {other.joint_id for other in earlier.values() if other.joint_id}

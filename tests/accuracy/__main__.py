@@ -22,6 +22,7 @@ from tests.accuracy import (
     measure_scale,
     measure_speed,
     measure_stations,
+    measure_trace,
     measure_wet,
 )
 from tests.accuracy.truth import ENVIRONMENT_VARIABLE, truth_folder, zones
@@ -44,7 +45,7 @@ MEASURES = {
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }
-WITHOUT_TRUTH = {"outside": measure_outside.report}
+WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.report}
 """What brings its own."""
 
 

@@ -5,20 +5,19 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton
 
 from leaktrack.gui.forms.times import day_text
 from leaktrack.gui.item_models.thumbnails import Thumbnails
-from leaktrack.gui.look.panels import Card, Heading, IconPicture, TonedLabel, push_button
-from leaktrack.gui.look.theme import GAP, Tone
+from leaktrack.gui.look.chance_bar import ChanceBar
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP
+from leaktrack.gui.pages.clue_lines import ClueLines
 from leaktrack.gui.pages.evidence_row import EvidenceRow
 from leaktrack.gui.pages.verdict_form import VerdictForm
 from leaktrack.model.photo import Clip, Photo
-from leaktrack.model.sealing_job import DeviationKind
-from leaktrack.model.trace import Candidate, Clue, ClueKind
-from leaktrack.model.words import FACTS, clue_sentence, station_words
-
-_AGAINST = frozenset({ClueKind.FITTED_LATER, ClueKind.LINE_NOT_DRAWN, ClueKind.ABOVE_THE_JOINT})
+from leaktrack.model.trace import Candidate
+from leaktrack.model.words import station_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +36,7 @@ class Surroundings:
 
 
 class CandidateCard(Card):
-    """Reads from top to bottom: which job, why, evidence, verdict."""
+    """Reads from top to bottom: which job, how likely, why, evidence, verdict."""
 
     place_wanted = Signal(object)
     """Show where on the joint this is (Candidate)."""
@@ -57,16 +56,17 @@ class CandidateCard(Card):
         self.evidence = EvidenceRow(candidate.evidence, around.photos, around.clips, thumbnails)
         self.job_button = self._job_button()
         self.place_button = self._place_button()
-        self.sentences = tuple(_sentences(candidate))
+        self.chance = ChanceBar(candidate.chance)
+        self.clues = ClueLines(candidate.clues)
         head = QHBoxLayout()
         head.setSpacing(GAP)
-        head.addWidget(Heading(f"{rank}. {candidate.joint.name}", 2), 1)
+        head.addWidget(Heading(f"{rank}. {self._title()}", 2), 1)
         if candidate.station is not None:
             head.addWidget(self.place_button, 0, Qt.AlignmentFlag.AlignTop)
         self.rows.addLayout(head)
+        self.rows.addWidget(self.chance)
         self.rows.addWidget(TonedLabel(self._sealed_words(around.materials)))
-        for icon_name, sentence in self.sentences:
-            self.rows.addWidget(_line(icon_name, sentence))
+        self.rows.addWidget(self.clues)
         if candidate.evidence:
             self.rows.addWidget(self.evidence)
         else:
@@ -74,6 +74,11 @@ class CandidateCard(Card):
             self.rows.addWidget(TonedLabel(self.tr("No photo or footage shows this job.")))
         self.rows.addWidget(self.verdict)
         self.rows.addWidget(self.job_button)
+
+    def _title(self) -> str:
+        name = self.candidate.joint.name
+        bolt = self.candidate.bolt
+        return name if bolt is None else self.tr("%s, bolt %d") % (name, bolt.number)
 
     def _sealed_words(self, materials: Mapping[UUID, str]) -> str:
         job = self.candidate.job
@@ -88,9 +93,11 @@ class CandidateCard(Card):
             self.tr("At %s") % place, lambda: self.place_wanted.emit(self.candidate),
             icon_name="pin", is_quiet=True,
         )  # fmt: skip
-        name = self.tr("Show %s of %s in the photo")
-        button.setAccessibleName(name % (place, self.candidate.joint.name))
-        button.setToolTip(button.accessibleName())
+        name = self.tr("Show %s of %s in the photo") % (place, self.candidate.joint.name)
+        button.setAccessibleName(name)
+        sigma = self.candidate.station_sigma_mm
+        known = self.tr(", known to %.0f mm") % sigma if sigma is not None else ""
+        button.setToolTip(name + known)
         return button
 
     def _job_button(self) -> QPushButton:
@@ -99,39 +106,3 @@ class CandidateCard(Card):
         )
         button.setAccessibleName(self.tr("Open the sealing job: %s") % self.candidate.joint.name)
         return button
-
-
-def _sentences(candidate: Candidate) -> "list[tuple[str, str]]":
-    """Return the clues in plain sentences, each with an icon; what is unknown comes together."""
-    lines = []
-    gaps = []
-    for clue in candidate.clues:
-        deviation = clue.deviation
-        if deviation is not None and deviation.kind is DeviationKind.NOT_RECORDED:
-            gaps.append(FACTS.get(deviation.subject, deviation.subject))
-        else:
-            sentence = clue_sentence(clue)
-            lines.append((_icon_name(clue), sentence[:1].upper() + sentence[1:]))
-    if gaps:
-        lines.append(("unknown", f"Not recorded: {', '.join(gaps)}"))
-    return lines
-
-
-def _icon_name(clue: Clue) -> str:
-    if clue.kind in _AGAINST:
-        return "question"
-    return "attention" if clue.deviation is not None else "search"
-
-
-def _line(icon_name: str, text: str) -> QWidget:
-    line = QWidget()
-    row = QHBoxLayout(line)
-    row.setContentsMargins(0, 0, 0, 0)
-    row.setSpacing(GAP)
-    tone = Tone.ATTENTION if icon_name == "attention" else Tone.TEXT
-    row.addWidget(IconPicture(icon_name, tone), 0, Qt.AlignmentFlag.AlignTop)
-    label = QLabel(text)
-    label.setWordWrap(True)
-    label.setTextFormat(Qt.TextFormat.PlainText)
-    row.addWidget(label, 1)
-    return line

@@ -115,7 +115,8 @@ class InspectPage(QWidget):
         marking = self.marking
         pane = marking.photo_pane
         scales = (pane.scale_action, pane.length_action)
-        return [*marking.commands.actions, *marking.answers.actions, *scales]
+        marks = (*marking.commands.actions, *marking.answers.actions)
+        return [*marks, *scales, *marking.directions.actions]
 
     def start_new(self) -> None:
         """Record a new inspection and show its form."""

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.carried_lines import carried_lines, keep_lines
+from leaktrack.gui.pages.direction_drawing import DirectionDrawing
 from leaktrack.gui.pages.length_measuring import LengthMeasuring
 from leaktrack.gui.pages.mark_commands import MarkCommands
 from leaktrack.gui.pages.mark_editor import MarkEditor
@@ -54,6 +55,7 @@ class Marking(QObject):
         self.editor = MarkEditor(session, view, self)
         self.commands = MarkCommands(self.editor, self)
         self.lengths = LengthMeasuring(session, view, self)
+        self.directions = DirectionDrawing(session, view, self)
         self.finder = WetFinder(session, self)
         self.answers = ProposalCommands(self.editor, self.find_wet, self.step, self)
         self.search_note = SearchNote(self.finder)
@@ -137,6 +139,7 @@ class Marking(QObject):
         )
         for action in (self.photo_pane.scale_action, self.photo_pane.length_action):
             action.setEnabled(self.editor.can_edit)
+        self.directions.set_enabled(self.editor.can_edit)
         pair = self.editor.mark
         if pair is not None and self._session.leak_id != pair[1].id:
             self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)

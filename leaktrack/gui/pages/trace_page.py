@@ -20,31 +20,35 @@ from leaktrack.gui.look.panels import (
     Heading,
     ScrolledPage,
     TonedLabel,
-    push_button,
     row_with,
 )
 from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
 from leaktrack.gui.pages.candidate_list import CandidateList
+from leaktrack.gui.pages.evidence_pane import PLACE_ZOOM, EvidencePane
 from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.pages.places import inspection_name
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.recording import start_sealing_job
 from leaktrack.gui.session import Session
+from leaktrack.model.clue_words import capital, clue_sentence, source_sentences
 from leaktrack.model.engine import JointLine, Zone
-from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import SealingJob
-from leaktrack.model.trace import Candidate, CauseState, Trace
+from leaktrack.model.shapes import PointPx
+from leaktrack.model.trace import Candidate, CauseState, Clue, Trace
+from leaktrack.model.verification import Verification
+from leaktrack.model.verification_words import verification_sentence
 from leaktrack.model.words import word
 from leaktrack.workflows.find_engine import leaks_of_engine
 from leaktrack.workflows.trace_leak import set_verdict, trace
+from leaktrack.workflows.verify_redo import successes, verify
 
 _SOURCE_ZOOM = 1.6
-_PLACE_ZOOM = 3.0
-"""Zooms at which a source and a place on a joint are shown; 1 fits the photo."""
+"""At which a source is shown; 1 fits the photo."""
 
 
 class TracePage(LazyPage):
@@ -62,12 +66,7 @@ class TracePage(LazyPage):
         self.view = PhotoView(session)
         self.view.setAccessibleName(self.tr("The leak"))
         self.list = CandidateList(session)
-        self.evidence_view = PhotoView(session)
-        self.evidence_view.setAccessibleName(self.tr("Evidence"))
-        self.evidence_caption = TonedLabel()
-        self.back_button = push_button(
-            self.tr("&Back to the causes"), self.show_causes, icon_name="previous"
-        )
+        self.evidence = EvidencePane(session, self.show_causes)
         self.right = QStackedWidget()
         self._build()
         self._connect()
@@ -91,9 +90,14 @@ class TracePage(LazyPage):
         is_other = leak.id != self._leak_id
         self._leak_id = leak.id
         self._fill_picker(leaks)
-        found = trace(self.session.project, leak.id)
+        try:
+            found = trace(self.session.project, leak.id)
+        except BadInput as error:  # the user's own file of weights
+            self.list.show_problem(str(error))
+            return
         self._show_leak(found)
-        self.list.show_trace(found)
+        project = self.session.project
+        self.list.show_trace(found, verify(project, leak.id), successes(project))
         if is_other:
             self.show_causes()
 
@@ -106,16 +110,12 @@ class TracePage(LazyPage):
         opener = self._opener if self._opener is not None and is_there else self.picker
         opener.setFocus(Qt.FocusReason.OtherFocusReason)
 
-    def show_evidence(self, photo_id: UUID, words: str) -> None:
-        """Show a photo of a sealing job large, beside the leak."""
+    def show_evidence(self, photo_id: UUID, words: str, at_px: PointPx | None = None) -> None:
+        """Show a photo of a sealing job large, beside the leak, if asked for at some place."""
         if self.right.currentIndex() == 0:
             self._opener = QApplication.focusWidget()
-        self.evidence_caption.setText(words)
-        self.evidence_view.show_photo(photo_id)
-        lines = self.session.project.all(JointLine, photo_id=photo_id)
-        self.evidence_view.set_overlays((), lines)
         self.right.setCurrentIndex(1)
-        self.back_button.setFocus(Qt.FocusReason.OtherFocusReason)
+        self.evidence.show_photo(photo_id, words, at_px)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Let Escape lead back to the causes."""
@@ -164,9 +164,9 @@ class TracePage(LazyPage):
         self.view.selected_mark_id = marks[0].id if marks else None
         if is_other and found.source_px is not None:
             self.view.center_on_point(found.source_px, _SOURCE_ZOOM)
-        self.caption.setText(self._caption(photo, has_lines=bool(lines)))
+        self.caption.setText(self._caption(found, photo, has_lines=bool(lines)))
 
-    def _caption(self, photo: Photo, *, has_lines: bool) -> str:
+    def _caption(self, found: Trace, photo: Photo, *, has_lines: bool) -> str:
         inspection = (
             self.session.project.find(Inspection, photo.inspection_id)
             if photo.inspection_id
@@ -176,18 +176,26 @@ class TracePage(LazyPage):
         text = self.tr("As seen at: %s") % where
         if not has_lines:
             text += ". " + self.tr("No joint line is drawn in this photo, so nothing is measured.")
-        return text
+        for sentence in source_sentences(found.source) if found.source else ():
+            text += f". {capital(sentence)}"
+        return text + "."
 
     def _on_leak_chosen(self) -> None:
         leak = self.session.project.find(Leak, self.picker.currentData())
         if leak is None:
             return
-        found = trace(self.session.project, leak.id)
-        first = found.candidates[0].joint.id if found.candidates else leak.joint_id
+        first = self._first_joint_id(leak)
         self.session.pick(leak_id=leak.id, zone_id=leak.zone_id, joint_id=first)
         if self._leak_id != leak.id:  # it was in hand already, but another one was shown
             self._leak_id = leak.id
             self.reload()
+
+    def _first_joint_id(self, leak: Leak) -> UUID | None:
+        try:
+            found = trace(self.session.project, leak.id)
+        except BadInput:  # said where the causes stand
+            return leak.joint_id
+        return found.candidates[0].joint.id if found.candidates else leak.joint_id
 
     def _on_decided(
         self, candidate: Candidate, state: CauseState, reason: str, bolt_id: UUID | None
@@ -206,11 +214,39 @@ class TracePage(LazyPage):
 
     def _on_place_wanted(self, candidate: Candidate) -> None:
         if candidate.joint_at_px is not None:
-            self.view.center_on_point(candidate.joint_at_px, _PLACE_ZOOM)
+            self.view.center_on_point(candidate.joint_at_px, PLACE_ZOOM)
         self.session.pick(joint_id=candidate.joint.id)
 
     def _on_job_wanted(self, job: SealingJob) -> None:
         self.session.pick(entry=(EntryKind.SEALING_JOB, job.id), joint_id=job.joint_id)
+
+    def _on_clue_wanted(self, clue: Clue) -> None:
+        if clue.photo_id is None:
+            self._open_record(clue.record_id)
+        elif clue.photo_id == self.view.photo_id and clue.at_px is not None:
+            self.view.center_on_point(clue.at_px, PLACE_ZOOM)
+        else:
+            self.show_evidence(clue.photo_id, capital(clue_sentence(clue)), clue.at_px)
+
+    def _open_record(self, record_id: UUID | None) -> None:
+        if record_id is None:
+            return
+        project = self.session.project
+        leak = project.find(Leak, record_id)
+        if leak is not None:
+            self.session.pick(leak_id=leak.id, zone_id=leak.zone_id)
+        elif project.find(Inspection, record_id) is not None:
+            self.session.pick(entry=(EntryKind.INSPECTION, record_id))
+
+    def _on_accepted(self, found: Verification) -> None:
+        if found.proposal is None:
+            return
+        edit = set_verdict(
+            self.session.project, found.leak.id, found.blamed.id, found.proposal.state,
+            found.proposal.reason, found.bolt_id,
+        )  # fmt: skip
+        label = self.tr("Verdict on %s: %s") % (found.joint.name, word(found.proposal.state))
+        self.session.do(label, edit)
 
     def _connect(self) -> None:
         self.picker.activated.connect(lambda _row: self._on_leak_chosen())
@@ -219,6 +255,11 @@ class TracePage(LazyPage):
         self.list.photo_chosen.connect(self.show_evidence)
         self.list.span_chosen.connect(self.session.clip_wanted)
         self.list.job_wanted.connect(self._on_job_wanted)
+        self.list.clue_wanted.connect(self._on_clue_wanted)
+        self.list.accepted.connect(self._on_accepted)
+        self.list.look_wanted.connect(
+            lambda found: self.show_evidence(found.photo_id, verification_sentence(found))
+        )
         self.list.recording_wanted.connect(
             lambda joint_id: start_sealing_job(self.session, joint_id)
         )
@@ -230,15 +271,8 @@ class TracePage(LazyPage):
         rows.setSpacing(GAP_S)
         rows.addWidget(self.view, 1)
         rows.addWidget(self.caption)
-        evidence = QWidget()
-        rows = QVBoxLayout(evidence)
-        rows.setContentsMargins(GAP_S, 0, 0, 0)
-        rows.setSpacing(GAP_S)
-        rows.addWidget(self.back_button)
-        rows.addWidget(self.evidence_view, 1)
-        rows.addWidget(self.evidence_caption)
         self.right.addWidget(ScrolledPage(self.list))
-        self.right.addWidget(evidence)
+        self.right.addWidget(self.evidence)
         split = QSplitter()
         split.setChildrenCollapsible(False)
         split.addWidget(left)

@@ -1,5 +1,6 @@
 """One photo with its marks and joint lines, and the tools that draw on it."""
 
+from leaktrack.gui.photo_view.arrow_tool import ArrowTool
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
 from leaktrack.gui.photo_view.edit_mark_tool import EditMarkTool, MarkShape
 from leaktrack.gui.photo_view.joint_line_tool import JointLineTool
@@ -10,6 +11,7 @@ from leaktrack.gui.photo_view.tool import PlacePointTool, Tool
 from leaktrack.gui.photo_view.view import PhotoView
 
 __all__ = [
+    "ArrowTool",
     "DrawnMark",
     "EditMarkTool",
     "FreehandTool",

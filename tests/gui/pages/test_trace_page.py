@@ -1,17 +1,21 @@
 """Trace: from a leak to the sealing job, with reasons, evidence and verdicts, by click and key."""
 
+from dataclasses import replace
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QLabel
 
+from leaktrack.gui.look.panels import CautionBox
 from leaktrack.gui.pages.trace_page import TracePage
+from leaktrack.model.clue_words import chance_number
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Clip
-from leaktrack.model.record import added, removed
+from leaktrack.model.record import added, removed, replaced
 from leaktrack.model.sealing_job import Evidence, SealingJob
-from leaktrack.model.trace import Cause, CauseState
+from leaktrack.model.trace import Cause, CauseState, Clue, ClueKind, Origin
 from tests.gui.filling_in import click, press
 from tests.gui.looking import unnamed
 from tests.leaking_engine import tell
@@ -38,6 +42,13 @@ def first_card(page):
     return page.list.cards[0]
 
 
+def solenoid_card(page):
+    """The card of the joint that is hardly likely, which has to be asked for."""
+    if page.list.more_button is not None:
+        click(page.list.more_button)
+    return next(card for card in page.list.cards if card.candidate.joint.name == "Solenoid seal")
+
+
 def cause_of(project, leak, job):
     return next(iter(project.all(Cause, leak_id=leak.id, sealing_job_id=job.id)), None)
 
@@ -53,32 +64,34 @@ def test_candidates_come_nearest_first_with_their_place(page, story):
 
 
 def test_clues_are_plain_sentences(page):
-    sentences = [sentence for _icon, sentence in first_card(page).sentences]
+    sentences = first_card(page).clues.sentences
 
-    assert sentences[0] == "Starts at this joint, 1 mm away"
+    assert sentences[0] == "Starts at this joint, 1 mm away, 0.2 times its uncertainty"
     assert "Closed too late: 16 min, the rule says 10 min" in sentences
 
 
 def test_what_was_not_recorded_comes_in_one_sentence(page):
-    sentences = [sentence for _icon, sentence in first_card(page).sentences]
+    sentences = first_card(page).clues.sentences
 
     assert sum(sentence.startswith("Not recorded: ") for sentence in sentences) == 1
 
 
 def test_a_verdict_without_a_reason_is_refused_beside_the_field(page, project, story):
-    page.list.cards[1].verdict.reason.line.clear()
+    card = solenoid_card(page)
+    card.verdict.reason.line.clear()
 
-    click(page.list.cards[1].verdict.buttons[CauseState.SUSPECTED])
+    click(card.verdict.buttons[CauseState.SUSPECTED])
 
-    assert "needs a reason" in page.list.cards[1].verdict.reason.complaint
+    assert "needs a reason" in card.verdict.reason.complaint
     assert len(project.all(Cause, leak_id=story.gap_leak.id)) == 1
 
 
 def test_a_verdict_is_one_step_that_can_be_taken_back(page, project, session, story):
-    job = page.list.cards[1].candidate.job
-    QTest.keyClicks(page.list.cards[1].verdict.reason.line, "dry around it")
+    card = solenoid_card(page)
+    job = card.candidate.job
+    QTest.keyClicks(card.verdict.reason.line, "dry around it")
 
-    click(page.list.cards[1].verdict.buttons[CauseState.RULED_OUT])
+    click(card.verdict.buttons[CauseState.RULED_OUT])
     given = cause_of(project, story.gap_leak, job)
     session.undo_stack.undo()
 
@@ -115,27 +128,25 @@ def test_a_verdict_is_about_the_bolt_that_the_leak_starts_at(page, project, sess
 
 
 def test_a_reason_being_typed_survives_a_verdict_on_another_card(page):
-    draft_job = page.list.cards[1].candidate.job
-    QTest.keyClicks(page.list.cards[1].verdict.reason.line, "half a thou")
+    QTest.keyClicks(solenoid_card(page).verdict.reason.line, "half a thou")
 
     click(first_card(page).verdict.buttons[CauseState.SUSPECTED])
 
-    drafts = {card.candidate.job.id: card.verdict.draft for card in page.list.cards}
-    assert drafts[draft_job.id] == "half a thou"
+    assert solenoid_card(page).verdict.draft == "half a thou"
 
 
 def test_a_photo_of_the_job_is_shown_large_beside_the_leak(page, story):
     click(first_card(page).evidence.photo_buttons[story.bead_photo.id])
 
-    assert page.evidence_view.isVisible()
-    assert page.evidence_view.photo_id == story.bead_photo.id
+    assert page.evidence.view.isVisible()
+    assert page.evidence.view.photo_id == story.bead_photo.id
     assert page.view.isVisible()
 
 
 def test_escape_leads_from_the_evidence_back_to_the_causes(page, story):
     click(first_card(page).evidence.photo_buttons[story.bead_photo.id])
 
-    press(page.back_button, Qt.Key.Key_Escape)
+    press(page.evidence.back_button, Qt.Key.Key_Escape)
 
     assert first_card(page).isVisible()
 
@@ -147,7 +158,7 @@ def test_the_keyboard_goes_back_to_the_photo_it_came_from(qtbot, page, story):
     button.setFocus()
     press(button, Qt.Key.Key_Space)
 
-    press(page.back_button, Qt.Key.Key_Space)
+    press(page.evidence.back_button, Qt.Key.Key_Space)
 
     assert page.focusWidget() is button
 
@@ -199,14 +210,14 @@ def test_joints_without_a_job_are_named_with_a_way_on(page, session, project, st
 
     session.do("forget", removed(solenoid_job))
 
-    labels = [button.text() for button in buttons_of(page.list.without_job)]
+    labels = [card.record_button.text() for card in missing_jobs(page)]
     assert labels == ["Record the job on Solenoid seal"]
 
 
 def test_recording_the_missing_job_takes_its_joint_in_hand(page, session, project, story):
     session.do("forget", removed(project.get(SealingJob, story.solenoid_job.id)))
 
-    click(buttons_of(page.list.without_job)[0])
+    click(missing_jobs(page)[0].record_button)
 
     assert session.entry[0] is EntryKind.SEALING_JOB
     assert session.joint_id == story.solenoid_seal.id
@@ -236,5 +247,114 @@ def test_every_control_has_a_name(page):
     assert unnamed(page) == []
 
 
-def buttons_of(card):
-    return card.findChildren(QPushButton)
+def missing_jobs(page):
+    return [card for card in page.list.origin_cards if card.record_button is not None]
+
+
+def test_each_origin_has_its_chance_as_number_and_word(page):
+    chance = first_card(page).chance
+
+    assert chance.number.text() == chance_number(first_card(page).candidate.chance)
+    assert chance.word.text() == "virtually certain"
+    assert chance.number.accessibleName() == f"Chance: {chance.number.text()}"
+
+
+def test_origins_that_are_hardly_likely_are_shown_on_wish(page):
+    shown = len(page.list.cards) + len(page.list.origin_cards)
+
+    click(page.list.more_button)
+
+    assert page.list.more_button is None
+    assert len(page.list.cards) + len(page.list.origin_cards) > shown
+    origins = {card.origin.origin for card in page.list.origin_cards}
+    assert {Origin.UNKNOWN, Origin.RESIDUE} <= origins
+
+
+def test_a_clue_of_the_photo_in_sight_brings_its_place_to_the_middle(page):
+    click(first_card(page).clues.buttons[0])
+
+    assert page.view.view_state().centre_x * 2000 == pytest.approx(750, abs=3)
+    assert first_card(page).isVisible()
+
+
+def test_a_clue_of_another_leak_leads_to_that_leak(page, session, story):
+    session.pick(leak_id=story.bolt_leak.id)
+    click(page.list.more_button)
+    seam = next(
+        card
+        for card in page.list.cards
+        if card.candidate.bolt is None and card.candidate.job == story.first_job
+    )
+
+    click(next(b for b in seam.clues.buttons if "leaked before" in b.accessibleName()))
+
+    assert session.leak_id == story.gap_leak.id
+
+
+def test_a_clue_of_another_photo_shows_that_photo(page, story):
+    clue = Clue(ClueKind.BEAD_GAP, 5.0, "mm", weight=3.0, photo_id=story.bead_photo.id)
+
+    page.list.clue_wanted.emit(clue)
+
+    assert page.evidence.view.photo_id == story.bead_photo.id
+    assert page.evidence.caption.text() == "The bead has a gap here, 5 mm"
+
+
+def test_what_to_check_next_stands_with_its_cautions_until_a_cause_is_confirmed(
+    page, session, story
+):
+    assert page.list.next_check is None  # the cause of this leak is confirmed
+
+    session.pick(leak_id=story.bolt_leak.id)
+
+    assert "UV lamp" in page.list.next_check.sentence.text()
+    assert page.list.next_check.findChild(CautionBox) is not None
+
+
+def test_what_a_redo_did_stands_there_and_the_verdict_that_follows_can_be_accepted(
+    page, project, session, story
+):
+    stored = cause_of(project, story.gap_leak, story.first_job)
+    session.do("only suspect", replaced(stored, replace(stored, state=CauseState.SUSPECTED)))
+    (card,) = page.list.verified_cards
+    assert "cured (2026-04-25)" in card.sentence.text()
+
+    click(card.accept_button)
+
+    now = cause_of(project, story.gap_leak, story.first_job)
+    assert (now.state, now.reason[:17]) == (CauseState.CONFIRMED, "Dry on 2026-04-25")
+    session.undo_stack.undo()
+    assert cause_of(project, story.gap_leak, story.first_job).state is CauseState.SUSPECTED
+
+
+def test_the_look_after_a_redo_is_shown(page, story):
+    click(page.list.verified_cards[0].photo_button)
+
+    assert page.evidence.view.photo_id == story.cover_photos[3].id
+
+
+def test_weights_that_cannot_be_used_are_said_instead_of_causes(page, session, project, tmp_path):
+    own = tmp_path / "trace_weights.toml"
+    own.write_text("[clue.growing]\nif_cause = 7")
+    project.own_weights_file = own
+
+    session.records_changed.emit()
+
+    said = page.list.findChildren(QLabel)[-1].text()
+    assert "[clue.growing]" in said
+    assert str(own) in said
+
+
+def test_the_source_is_told_below_the_photo(page):
+    assert "Source: marked by a person, known to 2 mm" in page.caption.text()
+    assert "Which way is down: the camera, held upright" in page.caption.text()
+
+
+def test_weights_of_the_users_own_are_named(page, session, project, tmp_path):
+    own = tmp_path / "trace_weights.toml"
+    own.write_text('[clue.growing]\nif_cause = 0.1\notherwise = 0.4\nsource = "ours"')
+    project.own_weights_file = own
+
+    session.records_changed.emit()
+
+    assert "clue.growing" in page.list.findChildren(QLabel)[-1].text()

@@ -1,205 +1,187 @@
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
+from datetime import timedelta
+from math import exp, hypot, pi, radians, sqrt, tan
 
 import pytest
 
-from leaktrack.analysis.tracing import MarkedSource, Suspect, candidates, job_in_force
-from leaktrack.model.engine import Bolt, Joint, JointLine, LinePoint, SealKind
+from leaktrack.analysis.suspecting import job_in_force
+from leaktrack.model.engine import LinePoint
 from leaktrack.model.identity import new_id
-from leaktrack.model.sealing_job import Deviation, DeviationKind, SealingJob
+from leaktrack.model.sealing_job import Deviation, DeviationKind, SealingJob, TorquePass
 from leaktrack.model.shapes import PointPx
-from leaktrack.model.trace import Cause, CauseState, ClueKind
-
-NOON = datetime(2026, 3, 21, 12, tzinfo=UTC)
-PHOTO = new_id()
-
-
-def suspect(name, y_px=None, has_heads=True, **fields):
-    """A joint with bolts 4 to 7 every 200 px on a level line, heads 100 px above it."""
-    joint = Joint(zone_id=new_id(), name=name, seal_kind=SealKind.LIQUID_GASKET)
-    points = tuple(
-        LinePoint(
-            PointPx(200 * index, y_px or 0),
-            number,
-            PointPx(200 * index, (y_px or 0) - 100) if has_heads else None,
-        )
-        for index, number in enumerate((4, 5, 6, 7))
-    )
-    line = JointLine(joint_id=joint.id, photo_id=PHOTO, points=points) if y_px is not None else None
-    bolts = tuple(
-        Bolt(joint_id=joint.id, number=number, opens_into_oil=number == 6) for number in range(1, 9)
-    )
-    return Suspect(
-        joint=joint,
-        bolts=bolts,
-        line=line,
-        job=SealingJob(joint_id=joint.id, done_at=NOON),
-        **fields,
-    )
-
-
-def source(x, y, mm_per_px=None):
-    return MarkedSource(PointPx(x, y), 2000, mm_per_px)
-
-
-def traced(point, *suspects):
-    found, _ = candidates(suspects, point)
-    return found
-
-
-COVER = suspect("cover joint", 500)
+from leaktrack.model.trace import Cause, CauseState, ClueKind, Origin
+from tests.unit.analysis.trace_weights import WEIGHTS
+from tests.unit.analysis.tracing_scenes import (
+    COVER,
+    MM_PER_PX,
+    NOON,
+    SIZE,
+    bolt,
+    clue,
+    kinds,
+    other,
+    scene,
+    seal,
+    suspect,
+    trace_of,
+    with_bolt,
+)
 
 
 def test_a_source_on_the_line_starts_at_the_joint_between_its_bolts():
-    (one,) = traced(source(120, 505), COVER)
+    found = trace_of(scene(120, 505), COVER)
 
-    assert one.station == pytest.approx(4.6)
-    assert one.bolt is None
-    assert (one.joint_at_px, one.distance_px) == (PointPx(120, 500), 5)
+    one = found.candidates[0]
+    assert (one.joint, one.bolt) == (COVER.joint, None)
+    assert one.station == pytest.approx(4.6, abs=0.02)
+    assert one.joint_at_px.distance_px(PointPx(120, 500)) < 4
+    assert one.distance_px == 5
     assert one.clues[0].kind is ClueKind.AT_THE_JOINT
+    assert (one.clues[0].value, one.clues[0].unit) == (pytest.approx(0.75), "mm")
+    assert one.chance > 0.8
+
+
+def test_without_a_scale_the_distance_is_told_in_pixels():
+    one = seal(trace_of(scene(300, 505, mm_per_px=None), COVER))
+
+    assert (one.clues[0].value, one.clues[0].unit) == (5, "px")
 
 
 @pytest.mark.parametrize(
     ("y", "kind"),
     [
-        (539, ClueKind.AT_THE_JOINT),
-        (545, ClueKind.BELOW_THE_JOINT),
-        (461, ClueKind.AT_THE_JOINT),
-        (455, ClueKind.ABOVE_THE_JOINT),
+        (540, ClueKind.AT_THE_JOINT),
+        (546, ClueKind.BELOW_THE_JOINT),
+        (460, ClueKind.AT_THE_JOINT),
+        (454, ClueKind.ABOVE_THE_JOINT),
     ],
 )
-def test_near_means_a_share_of_the_photo_where_it_has_no_scale(y, kind):
-    (one,) = traced(source(300, y), COVER)
-
-    assert one.clues[0].kind is kind
-    assert one.clues[0].unit == "px"
+def test_at_the_joint_means_within_two_standard_deviations(y, kind):
+    """By hand: click 2, line 1.5 and creeping 2 mm make 3.2 mm; twice that is 6.4 mm or 43 px."""
+    assert seal(trace_of(scene(300, y), COVER)).clues[0].kind is kind
 
 
-@pytest.mark.parametrize(("y", "kind"), [(559, "at_the_joint"), (561, "below_the_joint")])
-def test_near_means_millimetres_where_it_has_one(y, kind):
-    (one,) = traced(source(300, y, mm_per_px=0.1), COVER)
+def test_a_source_beside_a_bolt_starts_at_that_bolt_and_not_at_the_seam():
+    found = trace_of(scene(605, 430), COVER)
 
-    assert one.clues[0].kind.value == kind
-    assert (one.clues[0].value, one.clues[0].unit) == (pytest.approx((y - 500) * 0.1), "mm")
-
-
-def test_a_source_off_the_line_beside_a_bolt_starts_at_that_bolt():
-    (one,) = traced(source(605, 430), COVER)
-
-    assert one.bolt.number == 7
+    one = found.candidates[0]
+    assert (one.bolt.number, one.origin, one.station) == (7, Origin.BOLT, 7.0)
     assert (one.clues[0].kind, one.clues[0].value) == (ClueKind.AT_A_BOLT, 7)
 
 
-def test_a_bolt_whose_hole_goes_through_to_oil_says_so():
-    (one,) = traced(source(400, 440), COVER)
-
-    assert [clue.kind for clue in one.clues] == [ClueKind.AT_A_BOLT, ClueKind.OPENS_INTO_OIL]
-
-
-@pytest.mark.parametrize(
-    "point",
-    [source(600, 495), source(700, 430), source(600, 570), source(600, 300)],
-    ids=["on the line", "between bolts", "on the far side of the line", "far above the head"],
-)
-def test_other_sources_near_a_bolt_do_not_start_at_it(point):
-    assert traced(point, COVER)[0].bolt is None
+@pytest.mark.parametrize("at", [(500, 500), (600, 620), (300, 505)])
+def test_sources_away_from_bolts_do_not_start_at_one(at):
+    assert trace_of(scene(*at), COVER).candidates[0].bolt is None
 
 
-def test_bolts_that_sit_on_the_line_catch_sources_close_to_them():
-    plain = suspect("sump joint", 500, has_heads=False)
-
-    assert traced(source(410, 505), plain)[0].bolt.number == 6
-    assert traced(source(440, 505), plain)[0].bolt is None
-
-
-def test_nearest_comes_first_among_joints_above_the_source():
+def test_of_two_joints_above_the_nearer_one_is_likelier():
     far, near = suspect("top cover", 100), suspect("side cover", 300)
 
-    assert [one.joint.name for one in traced(source(300, 500), far, near)] == [
-        "side cover",
-        "top cover",
-    ]
+    found = trace_of(scene(300, 400), far, near)
+
+    assert seal(found, "side cover").chance > 2 * seal(found, "top cover").chance
 
 
-def test_oil_runs_down_so_a_nearer_joint_below_the_source_comes_later():
-    above, below = suspect("top cover", 100), suspect("sump", 600)
+def test_oil_runs_down_so_a_joint_below_the_source_is_less_likely_at_the_same_distance():
+    above, below = suspect("top cover", 300), suspect("sump", 600)
 
-    found = traced(source(300, 500), below, above)
+    found = trace_of(scene(300, 450), below, above)
 
-    assert [one.joint.name for one in found] == ["top cover", "sump"]
-    assert found[1].clues[0].kind is ClueKind.ABOVE_THE_JOINT
-
-
-def test_joints_without_a_line_in_the_photo_come_after_with_the_own_zone_first():
-    elsewhere = replace(suspect("rear seal"), is_in_zone=False)
-    own = suspect("plug")
-
-    found = traced(source(300, 900), elsewhere, own, COVER)
-
-    assert [one.joint.name for one in found] == ["cover joint", "plug", "rear seal"]
-    assert found[1].clues[0].kind is ClueKind.LINE_NOT_DRAWN
-    assert (found[1].station, found[1].distance_px, found[1].joint_at_px) == (None, None, None)
+    assert seal(found, "top cover").chance > 3 * seal(found, "sump").chance
+    assert clue(seal(found, "sump"), ClueKind.ABOVE_THE_JOINT).weight < 0
 
 
-def test_a_leak_without_a_source_leaves_all_joints_undecided():
-    (one,) = traced(None, COVER)
+def test_far_from_everything_that_is_recorded_the_unknown_is_likeliest():
+    found = trace_of(scene(1500, 1300), COVER)
+
+    assert found.others[0].origin is Origin.UNKNOWN
+    assert found.others[0].chance > found.candidates[0].chance
+
+
+def test_joints_without_a_line_come_with_the_own_zone_first():
+    elsewhere = suspect("rear seal", is_in_zone=False)
+    found = trace_of(scene(300, 1300), elsewhere, suspect("plug"))
+
+    assert [one.joint.name for one in found.candidates] == ["plug", "rear seal"]
+    assert kinds(found.candidates[0]) == {ClueKind.LINE_NOT_DRAWN}
+    assert found.candidates[0].station is None
+
+
+def test_a_leak_without_a_source_says_nothing_of_places():
+    (one,) = trace_of(scene(), COVER).candidates
 
     assert one.clues[0].kind is ClueKind.LINE_NOT_DRAWN
 
 
-def test_known_departures_and_earlier_leaks_settle_a_tie_and_are_said():
-    late = Deviation(DeviationKind.CLOSED_TOO_LATE, new_id(), "closed_at", 16, 10, "min")
-    missing = Deviation(DeviationKind.NOT_RECORDED, new_id(), "evidence")
-    plain = suspect("plain", deviations=(missing,))
-    leaked = suspect("leaked", has_leaked_before=True)
-    departing = suspect("departing", deviations=(late,))
-
-    found = traced(None, plain, leaked, departing)
-
-    assert [one.joint.name for one in found] == ["departing", "leaked", "plain"]
-    assert [clue.deviation for clue in found[0].clues] == [None, late]
-    assert found[1].clues[1].kind is ClueKind.LEAKED_BEFORE
-
-
-def test_of_two_jobs_on_a_joint_the_one_fitted_before_the_leak_comes_first():
-    late = Deviation(DeviationKind.CLOSED_TOO_LATE, new_id(), "closed_at", 16, 10, "min")
-    redo = replace(
-        COVER,
-        job=replace(COVER.job, id=new_id()),
-        was_fitted_later=True,
-        deviations=(late,),
-    )
-
-    found = traced(source(120, 505), redo, COVER)
-
-    assert [one.job for one in found] == [COVER.job, redo.job]
-    assert ClueKind.FITTED_LATER in {clue.kind for clue in found[1].clues}
-
-
-def test_what_a_person_ruled_out_comes_last():
-    ruled_out = Cause(
-        leak_id=new_id(),
-        sealing_job_id=COVER.job.id,
-        state=CauseState.RULED_OUT,
-        reason="dry under powder",
-        decided_at=NOON,
-    )
-    at_the_joint = replace(COVER, verdict=ruled_out)
-    far = suspect("top cover", 100)
-
-    found = traced(source(120, 505), at_the_joint, far)
-
-    assert [one.joint.name for one in found] == ["top cover", "cover joint"]
-    assert found[1].verdict == ruled_out
-
-
-def test_a_joint_without_a_job_is_named_rather_than_forgotten():
+def test_a_joint_without_a_job_is_an_origin_of_its_own():
     unrecorded = replace(COVER, job=None)
 
-    found, without_job = candidates((unrecorded, suspect("plug")), source(120, 505))
+    found = trace_of(scene(120, 505), unrecorded, suspect("plug"))
 
-    assert [one.joint.name for one in found] == ["plug"]
-    assert without_job == (unrecorded.joint,)
+    assert found.joints_without_job == (COVER.joint,)
+    assert found.others[0].joint == COVER.joint
+    assert [one.joint.name for one in found.candidates] == ["plug"]
+
+
+def ruled_out(one, bolt_id=None, state=CauseState.RULED_OUT):
+    return replace(
+        one,
+        verdict=Cause(
+            leak_id=new_id(), sealing_job_id=one.job.id, bolt_id=bolt_id, state=state,
+            reason="dry under powder", decided_at=NOON,
+        ),
+    )  # fmt: skip
+
+
+def test_what_a_person_ruled_out_comes_last_with_all_its_bolts():
+    far = suspect("top cover", 100)
+
+    found = trace_of(scene(120, 505), ruled_out(COVER), far)
+
+    assert found.candidates[0].joint.name == "top cover"
+    out = [one for one in found.candidates if one.joint == COVER.joint]
+    assert len(out) > 1
+    assert all(ClueKind.RULED_OUT in kinds(one) and one.verdict for one in out)
+    assert sum(one.chance for one in out) < 0.1
+
+
+def test_ruling_out_a_bolt_leaves_the_seam_in_question():
+    bolt_7 = COVER.bolts[6]
+
+    found = trace_of(scene(605, 450), ruled_out(COVER, bolt_7.id))
+
+    assert ClueKind.RULED_OUT in kinds(bolt(found, 7))
+    assert ClueKind.RULED_OUT not in kinds(seal(found))
+    assert seal(found).verdict is None
+
+
+def test_a_suspicion_is_shown_where_it_belongs_and_does_not_change_the_chance():
+    """It comes from the same clues: counting it again would make the program believe itself."""
+    judged = ruled_out(COVER, COVER.bolts[6].id, CauseState.SUSPECTED)
+
+    found, before = trace_of(scene(605, 450), judged), trace_of(scene(605, 450), COVER)
+
+    assert bolt(found, 7).verdict == judged.verdict
+    assert bolt(found, 7).chance == bolt(before, 7).chance
+
+
+def test_a_verdict_on_a_bolt_far_from_the_source_is_not_lost():
+    judged = ruled_out(COVER, COVER.bolts[6].id, CauseState.SUSPECTED)
+
+    assert bolt(trace_of(scene(20, 505), judged), 7).verdict == judged.verdict
+
+
+@pytest.mark.parametrize(
+    "suspects",
+    [(), (COVER,), (COVER, suspect("plug"), replace(suspect("sump", 900), job=None))],
+    ids=["nobody", "one", "many"],
+)
+@pytest.mark.parametrize("at", [(), (120, 505), (605, 430), (1900, 1400)])
+def test_all_chances_add_up_to_one(suspects, at):
+    found = trace_of(scene(*at), *suspects)
+
+    total = sum(one.chance for one in (*found.candidates, *found.others))
+    assert total == pytest.approx(1.0)
 
 
 def test_a_job_fitted_after_the_run_cannot_have_caused_its_leaks():
@@ -210,6 +192,116 @@ def test_a_job_fitted_after_the_run_cannot_have_caused_its_leaks():
 
     assert job_in_force((evening, morning, redone), NOON) == redone
     assert job_in_force((evening,), NOON) is None
+
+
+def brute_force(around, first, second):
+    """Bayes' rule the long way: every origin, every place of it, every clue, nothing cancelled.
+
+    Two level joints, straight from x = 0 to 600 px, with bolts 4 to 7 each; one source that was
+    clicked, no outline. Known: closing time of the first joint, wet hole of its bolt 6, whether the
+    second leaked before. Each clue has one likelihood if the origin is the one that it speaks of,
+    and another one if not.
+    """
+    places, parts, pairs = WEIGHTS.places, WEIGHTS.parts, WEIGHTS.clues
+
+    def shows_up(x, y, own_mm=0.0):
+        """Density per mm2 of a source here, of oil that comes out at (x, y) px."""
+        dx = (around.source.at.x - x) * MM_PER_PX
+        dy = (around.source.at.y - y) * MM_PER_PX
+        var = places["click_mm"] ** 2 + places["line_mm"] ** 2 + places["wick_mm"] ** 2 + own_mm**2
+        there = exp(-(dx**2 + dy**2) / (2 * var)) / (2 * pi * var)
+        run = 0.0
+        if dy > 0:
+            wide = sqrt(var + (tan(radians(places["upright_deg"])) * dy) ** 2)
+            run = exp(-dy / places["run_mm"]) / places["run_mm"]
+            run *= exp(-(dx**2) / (2 * wide**2)) / (sqrt(2 * pi) * wide)
+        stray_mm = places["strays_mm"]
+        stray = exp(-hypot(dx, dy) / stray_mm) / (2 * pi * stray_mm**2)
+        rest = 1 - places["at"] - places["below"]
+        return places["at"] * there + places["below"] * run + rest * stray
+
+    anywhere = 1 / (SIZE[0] * SIZE[1] * MM_PER_PX**2)
+
+    def clues(origin):
+        def chance(name, is_own, is_seen):
+            if_so = pairs[name].if_cause if is_own else pairs[name].otherwise
+            return if_so if is_seen else 1 - if_so
+
+        total = chance("closed_too_late", origin == ("seal", 0), True)
+        total *= chance("opens_into_oil", origin == ("bolt", 0, 6), True)
+        total *= chance("leaked_before", origin == ("seal", 1), True)
+        return total
+
+    whole = 2 * parts["liquid_gasket"] + 16 * parts["one_bolt"]
+    joints = 1 - sum(WEIGHTS.shares.values())
+    likely = {}
+    for index, y in enumerate((first, second)):
+        grid = [600 * (k + 0.5) / 1500 for k in range(1500)]
+        share = joints * parts["liquid_gasket"] / whole
+        density = sum(shows_up(x, y) for x in grid) / len(grid)
+        likely["seal", index] = share * density * clues(("seal", index))
+        for number in (4, 5, 6, 7):
+            head = (200 * (number - 4), y - 100)
+            share = joints * parts["one_bolt"] / whole
+            density = shows_up(*head, places["bolt_mm"])
+            likely["bolt", index, number] = share * density * clues(("bolt", index, number))
+    for name in ("unknown", "part_body", "from_above", "residue"):
+        likely[name] = WEIGHTS.shares[name] * anywhere * clues(name)
+    both = [sum(shows_up(x, y) for x in grid) / len(grid) for y in (first, second)]
+    name = "crankcase_pressure"
+    likely[name] = WEIGHTS.shares[name] * sum(both) / 2 * clues(name)
+    total = sum(likely.values())
+    return {origin: one / total for origin, one in likely.items()}
+
+
+@pytest.mark.parametrize("at", [(120, 505), (405, 430), (300, 560), (420, 1000), (60, 760)])
+def test_chances_agree_with_bayes_rule_the_long_way(at):
+    late = Deviation(DeviationKind.CLOSED_TOO_LATE, new_id(), "closed_at", 16, 10, "min")
+    one = with_bolt(replace(COVER, deviations=(late,)), 6, opens_into_oil=True)
+    two = suspect("sump", 800, earlier_leak_id=new_id())
+    around = scene(*at)
+
+    found = trace_of(around, one, two)
+
+    wanted = brute_force(around, 500, 800)
+    told = {
+        ("seal", 0): seal(found).chance,
+        ("seal", 1): seal(found, "sump").chance,
+        **{
+            origin.value: other(found, origin).chance for origin in Origin if origin.value in wanted
+        },
+    }
+    for each in found.candidates:
+        if each.bolt is not None:
+            told["bolt", int(each.joint.name == "sump"), each.bolt.number] = each.chance
+    # Bolts that are left out have next to no chance.
+    kept = sum(wanted[origin] for origin in told)
+    assert kept > 0.99
+    for origin, chance in told.items():
+        assert chance == pytest.approx(wanted[origin] / kept, abs=1e-6, rel=2e-3), origin
+
+
+def test_an_untightened_bolt_speaks_for_itself_and_for_the_seam_beside_it():
+    some = TorquePass(
+        sealing_job_id=COVER.job.id, number=1, torque_nm=10, bolt_numbers=(1, 2, 3, 4, 6, 7, 8)
+    )
+    loose = replace(COVER, torque_passes=(some,))
+
+    at_bolt, beside = trace_of(scene(200, 420), loose), trace_of(scene(210, 503), loose)
+    before = trace_of(scene(200, 420), COVER), trace_of(scene(210, 503), COVER)
+
+    assert bolt(at_bolt, 5).chance > bolt(before[0], 5).chance
+    assert clue(bolt(at_bolt, 5), ClueKind.BOLT_NOT_TIGHTENED).weight > 1
+    assert seal(beside).chance > seal(before[1]).chance
+    assert clue(seal(beside), ClueKind.BESIDE_LOOSE_BOLT).weight > 0.5
+
+
+def test_a_pass_for_all_bolts_leaves_none_untightened():
+    every = TorquePass(sealing_job_id=COVER.job.id, number=1, torque_nm=10)
+
+    found = trace_of(scene(210, 503), replace(COVER, torque_passes=(every,)))
+
+    assert ClueKind.BESIDE_LOOSE_BOLT not in kinds(seal(found))
 
 
 # The demo engine's first cover photo: a seep between bolts 4 and 5, and one at the washer of bolt 7
@@ -227,12 +319,12 @@ DEMO_LINE = tuple(
 
 
 @pytest.mark.parametrize(
-    ("x", "y", "station", "bolt"), [(689.1, 826.7, 4.54, None), (1238.7, 750.0, 7.0, 7)]
+    ("x", "y", "station", "bolt_number"), [(689.1, 826.7, 4.54, None), (1238.7, 750.0, 7.0, 7)]
 )
-def test_the_demo_engines_two_cover_leaks_are_told_apart(x, y, station, bolt):
+def test_the_demo_engines_two_cover_leaks_are_told_apart(x, y, station, bolt_number):
     demo = replace(COVER, line=replace(COVER.line, points=DEMO_LINE))
 
-    (one,) = traced(source(x, y), demo)
+    one = trace_of(scene(x, y), demo).candidates[0]
 
     assert one.station == pytest.approx(station, abs=0.05)
-    assert (one.bolt.number if one.bolt else None) == bolt
+    assert (one.bolt.number if one.bolt else None) == bolt_number

@@ -118,6 +118,25 @@ def test_trace_tells_candidates_with_their_reasons(bench, json_of, capsys):
     assert leak["candidates"][0]["clues"][0]["sentence"] in told
 
 
+def test_trace_tells_chances_that_add_up_and_what_became_of_a_redo(bench, json_of, capsys):
+    document = json_of("trace", str(bench), "--leak", "2")
+    main(["trace", str(bench), "--leak", "2"])
+    told = " ".join(capsys.readouterr().out.split())
+
+    (leak,) = document["leaks"]
+    chances = [one["chance"] for one in (*leak["candidates"], *leak["others"])]
+    assert sum(chances) == pytest.approx(1)
+    assert leak["candidates"][0]["clues"][0]["weight_words"] in told
+    assert leak["source"]["down_said_by"] == "upright"
+    assert leak["next_check"]["sentence"] in told
+    assert leak["next_check"]["defer"] in told
+    assert [one["outcome"] for one in leak["verified"]] == ["still_there"]
+    assert "Cover joint, sealed again 2026-04-11: still there (2026-04-25)." in told
+    assert document["success"] == [
+        {"seal_kind": "liquid_gasket", "material": "Blue sealant", "cured": 1, "tried": 2}
+    ]
+
+
 def test_a_trace_without_any_joint_line_says_that_it_is_unreliable(bench, json_of, capsys):
     document = json_of("trace", str(bench), "--leak", "3")
     main(["trace", str(bench), "--leak", "3"])

@@ -83,6 +83,7 @@ _CANDIDATE = Candidate(
     ),
     evidence=(BEAD_EVIDENCE, CLIP_EVIDENCE),
     verdict=CAUSE,
+    chance=0.91,
 )
 _STRIP = JointStrip(
     joint=COVER_JOINT,

