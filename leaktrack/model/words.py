@@ -2,6 +2,7 @@
 
 from enum import Enum
 
+from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict
 from leaktrack.model.caution import Caution
 from leaktrack.model.comparison import Change
 from leaktrack.model.engine import FaceSide, SealKind
@@ -99,6 +100,13 @@ WORDS: dict[Enum, str] = {
     TaskReason.CHECK_FAILED: "failed check",
     TaskReason.CHECK_OPEN: "open check",
     TaskReason.RIDES_ALONG: "rides along",
+    BeadVerdict.CONTINUOUS: "continuous",
+    BeadVerdict.DEFECTIVE: "defective",
+    BeadVerdict.UNREADABLE: "cannot be judged",
+    BeadDefectKind.GAP: "gap",
+    BeadDefectKind.THIN: "thin",
+    BeadDefectKind.THICK: "thick",
+    BeadDefectKind.OFF_TRACK: "off its line",
     DeviationKind.CLOSED_TOO_LATE: "closed too late",
     DeviationKind.CLOSED_BEFORE_SKIN: "closed before a skin had formed",
     DeviationKind.FILLED_BEFORE_CURE: "filled before it had cured",
