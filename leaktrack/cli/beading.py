@@ -12,7 +12,7 @@ from leaktrack.model.chance import chance_words
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.words import word
 from leaktrack.workflows.align_files import readable_file
-from leaktrack.workflows.audit_bead import FileAudit, PathPoint, Tolerance, audit_bead_in_file
+from leaktrack.workflows.audit_bead_file import FileAudit, PathPoint, Tolerance, audit_bead_in_file
 from leaktrack.workflows.find_features import ReadablePhoto
 
 Document = dict[str, Any]

@@ -1,230 +1,173 @@
-"""Audit the bead of a sealing job in a photo of the bare flange.
+"""Measure the bead of a sealing job in a photo that shows it, and keep or drop what was found.
 
-``audit_bead_in_file(path, points, tolerance)`` for a photo file and a drawn path. Nothing is
-recorded.
+What is measured is a proposal: ``audit_bead`` records nothing, ``keep_audit`` gives the edit that
+does.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import UTC, datetime
-from pathlib import Path
-from typing import TYPE_CHECKING
+from dataclasses import replace
+from itertools import pairwise
 from uuid import UUID
 
-from leaktrack.imaging.reading import focal_35mm, read_upright
-from leaktrack.model.bead_audit import BeadAudit
+from leaktrack.analysis.stationing import RuledLine, ruled_line
+from leaktrack.model.bead_audit import BeadAudit, BeadDefect, BeadPoint
+from leaktrack.model.engine import Bolt, Joint, JointLine
 from leaktrack.model.errors import BadInput
-from leaktrack.model.identity import new_id
-from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.check_input import LIMITS
-from leaktrack.workflows.measure_scale import USUAL_SIDE_MM, scale_in
-from leaktrack.workflows.project import Progress, silent
-
-if TYPE_CHECKING:
-    from leaktrack.imaging.beading.faulting import Limits
-    from leaktrack.imaging.measuring.projecting import Floats
-
-USUAL_BEAD_MM = 3.0
-"""Where nobody says how wide the bead was to be, it is looked for about so wide."""
-
-TOLERANCE_MM = 0.5
-TOLERANCE_SHARE = 0.25
-USUAL_TOLERANCE = (
-    "usual: a quarter of the width, 0.5 mm at least; a car maker asks for 2.0 ± 0.5 mm"
+from leaktrack.model.photo import Photo
+from leaktrack.model.record import Edit, added, removed
+from leaktrack.model.sealing_job import Evidence, SealingJob, SealingRule
+from leaktrack.model.shapes import PointPx, length_px
+from leaktrack.workflows.audit_bead_file import (
+    USUAL_TOLERANCE,
+    PathPoint,
+    Tolerance,
+    audit_bead_in_file,
 )
-"""Source: a car maker's repair manual of 2018 for a timing case: beads of 2.0 ± 0.5 mm and
-1.75 ± 0.5 mm. No other published limit was found; workshops use 20 to 25 % of the width."""
-
-FARTHEST = 1.5
-"""Widths that a bead's middle may lie off its path, unless said otherwise; own judgement."""
-
-_STEPS = 4
+from leaktrack.workflows.project import Progress, Project, silent
 
 
-@dataclass(frozen=True, slots=True)
-class PathPoint:
-    """A point of a bead's path in a photo; ``along_mm`` where it is known."""
+def audit_bead(
+    project: Project, job_id: UUID, photo_id: UUID, progress: Progress = silent
+) -> BeadAudit:
+    """Return what a photo shows of a sealing job's bead, with bolt coordinates.
 
-    at: PointPx
-    along_mm: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Tolerance:
-    """Which widths are allowed, and who says so.
-
-    Attributes:
-        nominal_mm: The width that was asked for; None where nobody said.
-        narrowest_mm: None: by the usual tolerance.
-        widest_mm: None: by the usual tolerance.
-        source: Where the limits come from.
-    """
-
-    nominal_mm: float | None = None
-    narrowest_mm: float | None = None
-    widest_mm: float | None = None
-    source: str = USUAL_TOLERANCE
-
-
-@dataclass(frozen=True, slots=True)
-class FileAudit:
-    """The audit of a bead in a photo file.
-
-    Attributes:
-        audit: What was measured.
-        scale_source: "target", "path" or "none".
-        width: What the bead typically is, in the audit's unit; None where none was found.
-        warnings: What to mind, in sentences.
-    """
-
-    audit: BeadAudit
-    scale_source: str
-    width: float | None
-    warnings: tuple[str, ...]
-
-
-def audit_bead_in_file(
-    path: Path,
-    points: Sequence[PathPoint],
-    tolerance: Tolerance | None = None,
-    target_side_mm: float = USUAL_SIDE_MM,
-    progress: Progress = silent,
-    *,
-    sealing_job_id: UUID | None = None,
-    photo_id: UUID | None = None,
-) -> FileAudit:
-    """Return what a photo file shows of the bead along a path.
-
-    The scale comes from a printed target that lies on the flange, from points of the path whose
-    place along it is known, or from both; without either, figures are in px.
+    The joint's line in that photo is the path. Its bolts give the scale where the places of all
+    of them along the joint are known; a printed target or what is known of the photo's scale do
+    else.
 
     Args:
-        path: The photo.
-        points: The path, in order, in px of the upright photo; at least two places.
-        tolerance: Which widths are allowed; None: the usual ones about what the bead typically is.
-        target_side_mm: Printed side of the target's black square.
+        project: The open project.
+        job_id: The sealing job.
+        photo_id: A photo with the line of the job's joint.
         progress: Called between the steps; may raise Cancelled to stop.
-        sealing_job_id: Of the job, where there is one.
-        photo_id: Of the photo, where it is part of a project.
 
     Raises:
-        BadInput: The path or a width cannot be.
+        BadInput: The joint has no line in that photo, or a width cannot be.
         Cancelled: Stopped by ``progress``.
-        UnreadablePhoto: The file is missing or damaged.
+        MissingRecord: There is no such job or photo.
+        UnreadablePhoto: The photo's file is missing or damaged.
     """
-    # OpenCV and SciPy take a while to load, and the window imports this before it stands.
-    from leaktrack.imaging.beading.auditing import audited
-    from leaktrack.imaging.beading.grounding import ground_of, guessed_width
-    from leaktrack.imaging.measuring.projecting import camera_of
-
-    tolerance = tolerance or Tolerance()
-    _check_width(tolerance.nominal_mm)
-    progress(0, _STEPS, "scale")
-    path_px, along = _arrays(points)
-    scale = scale_in(path, target_side_mm, is_same_plane=True)
-    progress(1, _STEPS, "photo")
-    rgb = read_upright(path)
-    camera = camera_of((rgb.shape[1], rgb.shape[0]), focal_35mm(path))
-    ground = ground_of(path_px, along, scale, camera)
-    in_mm = ground.unit == "mm"
-    asked = tolerance if in_mm else Tolerance()
-    usual = USUAL_BEAD_MM if in_mm else guessed_width(rgb, ground.path_px)
-
-    def tell(done: int, total: int) -> None:
-        progress(2 + (_STEPS - 2) * done // total, _STEPS, "edges")
-
-    found = audited(
-        rgb,
-        ground.path_px,
-        ground.along,
-        ground.to_surface,
-        asked.nominal_mm or usual,
-        lambda typical: limits_of(asked, typical),
-        tell,
-    )
-    typical = asked.nominal_mm or found.width
-    limits = limits_of(asked, typical) if typical else None
-    audit = BeadAudit(
-        sealing_job_id=sealing_job_id or new_id(),
-        photo_id=photo_id or new_id(),
-        made_at=datetime.now(UTC),
-        verdict=found.verdict,
-        unit=ground.unit,
-        nominal=asked.nominal_mm,
-        narrowest=limits.narrowest if limits else None,
-        widest=limits.widest if limits else None,
-        tolerance_source=asked.source if limits else "",
-        mm_per_px=found.unit_per_px if in_mm else None,
-        points=found.points,
-        defects=found.defects,
-        unread=found.unread,
-    )
-    warnings = list(ground.warnings)
-    if not in_mm:
-        warnings.append(
-            "The photo has no scale, so all figures are in px: lay a printed target on the "
-            "flange, or say how far along the path its points lie (s_mm)."
+    with project.read() as records:
+        job = records.get(SealingJob, job_id)
+        photo = records.get(Photo, photo_id)
+        joint = records.get(Joint, job.joint_id)
+        bolts = records.all(Bolt, joint_id=joint.id)
+        lines = records.all(JointLine, joint_id=joint.id, photo_id=photo_id)
+        rules = records.all(SealingRule, material_id=job.material_id) if job.material_id else ()
+    if not lines:
+        raise BadInput(
+            f"No line of '{joint.name}' is drawn in {photo.original_name}, so nobody knows where "
+            "its bead should run. Draw the line along the bead, then measure again."
         )
-    return FileAudit(audit, ground.source, found.width, tuple(warnings))
-
-
-def limits_of(tolerance: Tolerance, typical: float) -> "Limits":
-    """Return which widths and offsets are allowed.
-
-    Args:
-        tolerance: What was asked for.
-        typical: Width of the bead; counts where nobody said which one was asked for.
-    """
-    from leaktrack.imaging.beading.faulting import Limits
-
-    nominal = tolerance.nominal_mm or typical
-    # A bead in px has no mm to be given; a quarter of it is the greater part anyway.
-    slack = max(TOLERANCE_SHARE * nominal, TOLERANCE_MM if tolerance.nominal_mm else 0.0)
-    narrowest, widest = tolerance.narrowest_mm, tolerance.widest_mm
-    return Limits(
-        nominal - slack if narrowest is None else narrowest,
-        nominal + slack if widest is None else widest,
-        FARTHEST * nominal,
+    ruled = ruled_line(lines[0], bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+    found = audit_bead_in_file(
+        project.photo_path(photo),
+        _path(ruled, bolts),
+        tolerance_of(job, rules[0] if rules else None),
+        progress=progress,
+        mm_per_px=photo.mm_per_px,
+        sealing_job_id=job_id,
+        photo_id=photo_id,
     )
+    return _with_stations(found.audit, ruled)
 
 
-def _arrays(points: Sequence[PathPoint]) -> "tuple[Floats, Floats | None]":
-    """Return a path as (N, 2) px and, where every place along it is known, (N,) mm.
+def keep_audit(project: Project, audit: BeadAudit) -> Edit:
+    """Return the edit that keeps an audit; an earlier one of the same job and photo goes.
 
     Raises:
-        BadInput: There are fewer than two places, or those along it go back and forth.
+        MissingRecord: The job or the photo is not there any more.
     """
+    project.get(SealingJob, audit.sealing_job_id)
+    project.get(Photo, audit.photo_id)
+    earlier = project.all(BeadAudit, sealing_job_id=audit.sealing_job_id, photo_id=audit.photo_id)
+    return removed(*earlier).then(added(audit))
+
+
+def remove_audit(project: Project, audit_id: UUID) -> Edit:
+    """Return the edit that drops a kept audit.
+
+    Raises:
+        MissingRecord: There is no such audit.
+    """
+    return removed(project.get(BeadAudit, audit_id))
+
+
+def audits_of_job(project: Project, job_id: UUID) -> tuple[BeadAudit, ...]:
+    """Return what was kept of a job's bead, oldest first."""
+    return project.all(BeadAudit, sealing_job_id=job_id)
+
+
+def photos_to_audit(project: Project, job_id: UUID) -> tuple[Photo, ...]:
+    """Return the photos that show a job and have its joint's line.
+
+    Raises:
+        MissingRecord: There is no such job.
+    """
+    job = project.get(SealingJob, job_id)
+    shown = {
+        each.photo_id for each in project.all(Evidence, sealing_job_id=job_id) if each.photo_id
+    }
+    lines = project.all(JointLine, joint_id=job.joint_id, photo_id=list(shown))
+    return project.all(Photo, id=[line.photo_id for line in lines])
+
+
+def tolerance_of(job: SealingJob, rule: SealingRule | None) -> Tolerance:
+    """Return which widths are allowed: by the material's rule where it says so, else the usual."""
+    if rule is None or (rule.bead_min_mm is None and rule.bead_max_mm is None):
+        return Tolerance(job.bead_mm)
+    source = rule.source or "the material's rule"
+    if rule.bead_min_mm is None or rule.bead_max_mm is None:
+        source = f"{source}; {USUAL_TOLERANCE}"
+    return Tolerance(job.bead_mm, rule.bead_min_mm, rule.bead_max_mm, source)
+
+
+def _path(ruled: RuledLine, bolts: Sequence[Bolt]) -> list[PathPoint]:
+    """Return the line's corners, with their places along the joint where the bolts tell them."""
+    corners = [*ruled.path, ruled.path[0]] if ruled.is_loop else list(ruled.path)
+    has_mm = bool(bolts) and all(bolt.station_mm is not None for bolt in bolts)
+    if not has_mm or not ruled.is_ruled:
+        return [PathPoint(corner) for corner in corners]
+    along = [length_px(corners[: index + 1]) for index in range(len(corners))]
+    places = [ruled.ruler.value(ruled.station_along(each)) for each in along]
+    steps = [after - before for before, after in pairwise(places)]
+    if not (all(step > 0 for step in steps) or all(step < 0 for step in steps)):
+        return [PathPoint(corner) for corner in corners]
+    return [PathPoint(corner, place) for corner, place in zip(corners, places, strict=True)]
+
+
+def _with_stations(audit: BeadAudit, ruled: RuledLine) -> BeadAudit:
     import numpy as np
 
-    kept = [points[0]] if points else []
-    for point in points[1:]:
-        if point.at.distance_px(kept[-1].at) > 1e-6:  # a double click is one point
-            kept.append(point)
-    if len(kept) < 2:
-        raise BadInput("A path needs at least two different points. Draw it along the bead.")
-    path_px = np.array([(point.at.x, point.at.y) for point in kept], np.float64)
-    told = [point.along_mm for point in kept if point.along_mm is not None]
-    if not told:
-        return path_px, None
-    if len(told) < len(kept):
-        raise BadInput(
-            "Only some points of the path say how far along it they lie. Say it for all of them, "
-            "or for none."
-        )
-    along = np.array(told, np.float64)
-    steps = np.diff(along)
-    if not ((steps > 0).all() or (steps < 0).all()):
-        raise BadInput(
-            "The places along the path (s_mm) neither rise nor fall from point to point. Put the "
-            "points in the order in which they lie on the bead."
-        )
-    return path_px, along
+    if not ruled.is_ruled or not audit.points:
+        return audit
+    px = np.array([(point.at_px.x, point.at_px.y) for point in audit.points], np.float64)
+    feet, _ = ruled.feet(px)
+    stations = np.array([ruled.station_along(float(foot)) for foot in feet])
+    marks = np.array([point.along for point in audit.points])
+    points = tuple(
+        replace(point, station=ruled.ruler.wrapped(float(station)))
+        for point, station in zip(audit.points, stations, strict=True)
+    )
+
+    def told(place: float) -> float:
+        return ruled.ruler.wrapped(float(np.interp(place, marks, stations)))
+
+    defects = tuple(
+        replace(each, start_station=told(each.start), end_station=told(each.end))
+        for each in audit.defects
+    )
+    return replace(audit, points=points, defects=defects)
 
 
-def _check_width(width_mm: float | None) -> None:
-    limits = LIMITS["bead_mm"]
-    if width_mm is not None and not limits.lowest <= width_mm <= limits.highest:
-        raise BadInput(
-            f"A bead cannot be {width_mm:g} mm wide. Give its width in mm, between "
-            f"{limits.lowest:g} and {limits.highest:g}."
-        )
+def place_of(audit: BeadAudit, along: float) -> PointPx | None:
+    """Return where in the photo a place along the path is; None where nothing was measured."""
+    if not audit.points:
+        return None
+    nearest: BeadPoint = min(audit.points, key=lambda point: abs(point.along - along))
+    return nearest.at_px
+
+
+def middle_of(defect: BeadDefect) -> float:
+    """Return the middle of a defect, along the path."""
+    return (defect.start + defect.end) / 2

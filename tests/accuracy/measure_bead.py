@@ -14,7 +14,7 @@ from PIL import Image
 
 from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.audit_bead import PathPoint, Tolerance, audit_bead_in_file
+from leaktrack.workflows.audit_bead_file import PathPoint, Tolerance, audit_bead_in_file
 from tests.accuracy.bead_cases import BeadCase, drawn, photographed
 
 LEAST_GAP_MM, NEAR_MM = 2.0, 2.0

@@ -21,7 +21,7 @@ from leaktrack.model.bead_audit import (
 from leaktrack.model.shapes import PointPx
 
 _POINTS_TO_A_WIDTH = 6
-_LEAST_APART = 1.0
+_LEAST_APART = 1.5
 """Less apart than this, in standard deviations, sealant and flange are the same; own judgement."""
 
 _MOST_UNREAD = 0.4  # of the path: more, and nothing is said of the whole; own judgement

@@ -23,6 +23,9 @@ _SHORTEST_FAULT = 0.5
 _JOINED = 0.6  # two faults of a kind that are nearer to one another are one
 _ROUNDED = 0.5  # next to a gap the bead ends round: that is not thin as well
 
+_USUAL_OVER = 3.0  # the bead is compared with itself so far to both sides
+_BORNE_OUT = 1.5  # weight for sealant, or against it
+
 _EDGE_DOUBT = 0.05  # of the width, or half a px: how far a width may be off
 
 
@@ -113,6 +116,8 @@ def _stretches(
         peak = float(part.max())
         if (last - first) * step < _SHORTEST_FAULT or peak < 1:
             continue
+        if not _is_borne_out(found, first, last, kind):
+            continue
         chance = float(1 / (1 + np.exp(-1.7 * (peak - 1))))  # close to the normal distribution
         if chance < LEAST_CHANCE:
             continue
@@ -120,6 +125,30 @@ def _stretches(
         least = float(widths.max() if kind is BeadDefectKind.THICK else widths.min())
         faults.append(Fault(kind, first, last, least, chance))
     return faults
+
+
+def _is_borne_out(found: Gauged, first: int, last: int, kind: BeadDefectKind) -> bool:
+    """Return whether what is seen there agrees: where light is poor, an edge may be lost.
+
+    What makes a bead thick has to look like sealant, what it lacks where it is thin like flange.
+    """
+    if kind is BeadDefectKind.OFF_TRACK:
+        return True
+    step = found.strip.track.step / found.width
+    reach = max(1, round(_USUAL_OVER / step))
+    around = slice(max(0, first - reach), last + reach)
+    is_known = found.is_bead[around]
+    half = float(np.median((found.left - found.right)[around][is_known])) / 2
+    middle = float(np.median(found.middle[around][is_known]))
+    here = slice(first, last)
+    offsets = found.strip.offsets[:, None]
+    is_within = (offsets > found.right[here]) & (offsets < found.left[here])
+    was_within = np.abs(offsets - middle) < half
+    differs = is_within & ~was_within if kind is BeadDefectKind.THICK else was_within & ~is_within
+    if not differs.any():
+        return False
+    mean = float(found.evidence.weight[:, here][differs].mean())
+    return mean > _BORNE_OUT if kind is BeadDefectKind.THICK else mean < -_BORNE_OUT
 
 
 def _joined(columns: Bools, reach: int) -> list[tuple[int, int]]:

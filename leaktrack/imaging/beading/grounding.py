@@ -30,7 +30,7 @@ class Ground:
     Attributes:
         to_surface: (3, 3), the projective map from px to the surface.
         unit: Of the surface: "mm", or "px" without a scale.
-        source: "target", "path" or "none".
+        source: "target", "path", "photo" or "none".
         path_px: (N, 2), the path, in the order in which ``along`` rises.
         along: (N,), mm along the path, where it was told; else None.
         is_reversed: Whether the path was turned round, because the told places fell.
@@ -46,7 +46,13 @@ class Ground:
     warnings: tuple[str, ...]
 
 
-def ground_of(path_px: Floats, along: Floats | None, scale: Scale | None, camera: Camera) -> Ground:
+def ground_of(
+    path_px: Floats,
+    along: Floats | None,
+    scale: Scale | None,
+    camera: Camera,
+    mm_per_px: float | None = None,
+) -> Ground:
     """Return the surface that a path lies on.
 
     Args:
@@ -54,6 +60,7 @@ def ground_of(path_px: Floats, along: Floats | None, scale: Scale | None, camera
         along: (N,), mm along the path, rising or falling; None: not told.
         scale: Of a target on the same surface; None: there is none.
         camera: The photo's camera.
+        mm_per_px: What is known of the photo's scale otherwise; counts where nothing else does.
     """
     is_reversed = along is not None and bool(along[-1] < along[0])
     if along is not None and is_reversed:
@@ -78,6 +85,9 @@ def ground_of(path_px: Floats, along: Floats | None, scale: Scale | None, camera
         return Ground(paced.to_mm, "mm", "path", path_px, along, is_reversed, warnings)
     if target is not None:
         return Ground(target, "mm", "target", path_px, None, is_reversed, warnings)
+    if mm_per_px is not None:
+        flat = np.diag([mm_per_px, mm_per_px, 1.0])
+        return Ground(flat, "mm", "photo", path_px, None, is_reversed, warnings)
     return Ground(np.eye(3), "px", "none", path_px, None, is_reversed, warnings)
 
 
