@@ -13,7 +13,7 @@ from leaktrack.model.errors import BadInput
 from leaktrack.model.identity import new_id
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.check_input import LIMITS
-from leaktrack.workflows.measure_scale import USUAL_SIDE_MM, scale_in
+from leaktrack.workflows.measure_scale import USUAL_SIDE_MM, check_length
 from leaktrack.workflows.project import Progress, silent
 
 if TYPE_CHECKING:
@@ -114,16 +114,20 @@ def audit_bead_in_file(
     # OpenCV and SciPy take a while to load, and the window imports this before it stands.
     from leaktrack.imaging.beading.auditing import audited
     from leaktrack.imaging.beading.grounding import ground_of, guessed_width
+    from leaktrack.imaging.measuring.calibrating import scale_at_target
     from leaktrack.imaging.measuring.projecting import camera_of
+    from leaktrack.imaging.measuring.targeting import square_target
 
     tolerance = tolerance or Tolerance()
     _check_width(tolerance.nominal_mm)
     progress(0, _STEPS, "scale")
     path_px, along = _arrays(points)
-    scale = scale_in(path, target_side_mm, is_same_plane=True)
-    progress(1, _STEPS, "photo")
+    check_length(target_side_mm, "A target", "Measure the black square and give its side.")
     rgb = read_upright(path)
     camera = camera_of((rgb.shape[1], rgb.shape[0]), focal_35mm(path))
+    target = square_target(rgb, target_side_mm)
+    scale = scale_at_target(target, camera, is_same_plane=True) if target else None
+    progress(1, _STEPS, "path")
     ground = ground_of(path_px, along, scale, camera, mm_per_px)
     in_mm = ground.unit == "mm"
     asked = tolerance if in_mm else Tolerance()

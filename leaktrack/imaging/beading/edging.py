@@ -47,16 +47,16 @@ def edges_in(weight: Floats, step: float, width: float) -> Edges:
     """
     rows, columns = weight.shape
     cell = (step / width) ** 2
-    inside = np.zeros((rows + 1, columns))
-    inside[1:] = np.cumsum(weight, axis=0) * cell
+    inside = np.zeros((columns, rows + 1), np.float32)
+    inside[:, 1:] = np.cumsum(weight, axis=0).T * cell
     first, last = np.arange(rows + 1)[:, None], np.arange(rows + 1)[None, :]
     size = (last - first) * step / width
     is_possible = (size >= _NARROWEST) & (size <= _WIDEST)
     middle = np.abs((first + last) / 2 - rows / 2) * step / width
     penalty = np.maximum(0.0, middle - _FREE_OFFSET) * _OFFSET_COST * step / width
-    penalty = np.where(is_possible, penalty, np.inf)
+    penalty = np.where(is_possible, penalty, np.inf).astype(np.float32)
     move = _MOVE_COST * step / width
-    value = inside[None, :, 0] - inside[:, 0, None] - penalty
+    value = inside[0][None, :] - inside[0][:, None] - penalty
     no_bead = -_END_COST
     came = np.zeros((columns, rows + 1, rows + 1), np.int8)
     began_at = np.zeros(columns, np.intp)
@@ -66,49 +66,52 @@ def edges_in(weight: Floats, step: float, width: float) -> Edges:
         best = int(value.argmax())
         fresh = no_bead - _END_COST
         starts = kept < fresh
-        shift[starts] = -1
-        kept = np.where(starts, fresh, kept)
+        np.copyto(shift, -1, where=starts, casting="unsafe")
+        kept = np.maximum(kept, np.float32(fresh))
         ends = float(value.flat[best]) - _END_COST
         ended[column] = ends > no_bead
         began_at[column] = best
         no_bead = max(no_bead, ends)
         came[column] = shift
-        value = kept + inside[None, :, column] - inside[:, column, None] - penalty
+        value = kept + inside[column][None, :] - inside[column][:, None] - penalty
     return _walked_back(value, no_bead, came, began_at, ended)
 
 
-def _moved(value: Floats, move: float) -> tuple[Floats, NDArray[np.int8]]:
+def _moved(value: NDArray[np.float32], move: float) -> tuple[NDArray[np.float32], NDArray[np.int8]]:
     """Return the best value that leads to each pair of edges, and by which moves."""
     best, shift = _moved_along(value, move, 0)
     best, other = _moved_along(best, move, 1)
     span = 2 * _STEEPEST + 1
     # The second move was made last: the first one is that of where it came from.
-    where = np.arange(value.shape[1])[None, :] - (other - _STEEPEST)
-    first = np.take_along_axis(shift, np.clip(where, 0, value.shape[1] - 1), axis=1)
-    return best, (first * span + other).astype(np.int8)
+    columns = np.arange(value.shape[1])[None, :] + _STEEPEST - other
+    rows = np.arange(value.shape[0])[:, None]
+    return best, shift[rows, columns] * np.int8(span) + other
 
 
-def _moved_along(value: Floats, move: float, axis: int) -> tuple[Floats, NDArray[np.intp]]:
+def _moved_along(
+    value: NDArray[np.float32], move: float, axis: int
+) -> tuple[NDArray[np.float32], NDArray[np.int8]]:
     best = value.copy()
-    shift = np.full(value.shape, _STEEPEST, np.intp)
+    shift = np.full(value.shape, _STEEPEST, np.int8)
     size = value.shape[axis]
     for by in range(-_STEEPEST, _STEEPEST + 1):
         if by == 0:
             continue
-        there = [slice(None), slice(None)]
-        here = [slice(None), slice(None)]
-        there[axis] = slice(max(by, 0), size + min(by, 0))
-        here[axis] = slice(max(-by, 0), size + min(-by, 0))
-        offer = value[tuple(here)] - abs(by) * move
-        target, marks = best[tuple(there)], shift[tuple(there)]
+        there = slice(max(by, 0), size + min(by, 0))
+        here = slice(max(-by, 0), size + min(-by, 0))
+        if axis == 0:
+            offer, target, marks = value[here], best[there], shift[there]
+        else:
+            offer, target, marks = value[:, here], best[:, there], shift[:, there]
+        offer = offer - np.float32(abs(by) * move)
         is_better = offer > target
-        target[is_better] = offer[is_better]
-        marks[is_better] = by + _STEEPEST
+        np.copyto(target, offer, where=is_better)
+        np.copyto(marks, by + _STEEPEST, where=is_better, casting="unsafe")
     return best, shift
 
 
 def _walked_back(
-    value: Floats,
+    value: NDArray[np.float32],
     no_bead: float,
     came: NDArray[np.int8],
     began_at: NDArray[np.intp],

@@ -20,8 +20,7 @@ USUAL_WIDTH_MM = 3.0
 _STEP = 1 / 26  # of the strip
 _REACH = 2.2
 _SMOOTHING = 0.5  # of the drawn path
-_COARSE = 2  # so many rows and columns of the strip go into one when edges are sought
-_ROUNDS = 2
+_COARSE = (2, 2)  # so many rows and columns of the strip go into one, in each round
 _INSIDE, _NEAR, _FAR = 0.7, 0.15, 1.0  # what is learnt anew once edges are known
 _LEAST_LEFT = 0.15  # of the columns with a bead: below, no bead was found
 
@@ -90,8 +89,8 @@ def gauged(
     middle = np.zeros(len(track.at))
     inside, beside = seeds(strip, middle, width)
     found: Gauged | None = None
-    for number in range(_ROUNDS):
-        tell(number, _ROUNDS)
+    for number, coarse in enumerate(_COARSE):
+        tell(number, len(_COARSE))
         if not inside.any() or not beside.any():
             return None
         features = features_of(strip, middle, width)
@@ -99,36 +98,36 @@ def gauged(
         odds = np.clip(evidence.contrast, -30, 30)
         chances = np.asarray(1 / (1 + np.exp(-odds)), np.float32)
         evidence = learnt(features, inside, beside, chances)
-        rough = edges_in(_coarse(evidence.weight), _COARSE * track.step, width)
+        rough = edges_in(_coarse(evidence.weight, coarse), coarse * track.step, width)
         if rough.is_bead.mean() < _LEAST_LEFT:
             return None
-        is_bead, right, left = _spread(rough, strip)
+        is_bead, right, left = _spread(rough, strip, coarse)
         own = np.ascontiguousarray(features[..., :OWN_FEATURES])
         right, left, steep = trimmed(own, strip, right, left, is_bead, width)
         width = float(np.median((left - right)[is_bead]))
         found = Gauged(strip, evidence, right, left, is_bead, width, _across(track), steep)
         middle = gaussian_filter1d(found.middle, 0.3 * width / track.step, mode="nearest")
         inside, beside = _learnt_anew(found)
-    tell(_ROUNDS, _ROUNDS)
+    tell(len(_COARSE), len(_COARSE))
     return found
 
 
-def _coarse(weight: NDArray[np.float32]) -> Floats:
-    rows, columns = (size // _COARSE for size in weight.shape)
-    cut = weight[: rows * _COARSE, : columns * _COARSE]
-    even = cut.reshape(rows, _COARSE, columns, _COARSE).mean(axis=(1, 3))
+def _coarse(weight: NDArray[np.float32], by: int) -> Floats:
+    rows, columns = (size // by for size in weight.shape)
+    cut = weight[: rows * by, : columns * by]
+    even = cut.reshape(rows, by, columns, by).mean(axis=(1, 3))
     return np.asarray(even, np.float64)
 
 
-def _spread(rough: Edges, strip: Strip) -> tuple[NDArray[np.bool_], Floats, Floats]:
+def _spread(rough: Edges, strip: Strip, coarse: int) -> tuple[NDArray[np.bool_], Floats, Floats]:
     """Return for each column of the strip whether there is a bead, and offsets of its edges."""
     columns = len(strip.track.at)
-    nearest = np.minimum(np.arange(columns) // _COARSE, len(rough.is_bead) - 1)
+    nearest = np.minimum(np.arange(columns) // coarse, len(rough.is_bead) - 1)
     known = np.flatnonzero(rough.is_bead)
-    where = (np.arange(columns) - (_COARSE - 1) / 2) / _COARSE
+    where = (np.arange(columns) - (coarse - 1) / 2) / coarse
     step, first = strip.track.step, strip.offsets[0] - strip.track.step / 2
     right, left = (
-        np.interp(where, known, edge[known]) * _COARSE * step + first
+        np.interp(where, known, edge[known]) * coarse * step + first
         for edge in (rough.right, rough.left)
     )
     return rough.is_bead[nearest], right, left

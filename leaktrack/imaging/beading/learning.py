@@ -110,12 +110,14 @@ def learnt(
         trust[truth == value] /= max(trust[truth == value].sum(), 1e-9)
     centre = (trust[:, None] * samples).sum(axis=0) / trust.sum()
     size = np.sqrt((trust[:, None] * (samples - centre) ** 2).sum(axis=0) / trust.sum()) + 1e-3
-    model = _fitted(_squared((samples - centre) / size), truth, trust * len(truth) / 2)
+    terms = np.asarray(_squared((samples - centre) / size), np.float64)
+    model = _fitted(terms, truth, trust * len(truth) / 2)
     score = np.empty(len(flat), np.float32)
+    centre32, size32, model32 = (each.astype(np.float32) for each in (centre, size, model))
     for start in range(0, len(flat), 100_000):
-        part = (flat[start : start + 100_000] - centre) / size
-        terms = _squared(part)
-        score[start : start + 100_000] = np.einsum("nf,f->n", terms, model[1:]) + model[0]
+        part = (flat[start : start + 100_000] - centre32) / size32
+        looks = _squared(part)
+        score[start : start + 100_000] = np.einsum("nf,f->n", looks, model32[1:]) + model32[0]
     contrast = score.reshape(features.shape[:2])
     own, other = contrast[inside], contrast[beside]
     apart = float(np.median(own) - np.median(other)) / float(_spread(own) + _spread(other) + 0.1)
@@ -155,8 +157,10 @@ def _some(rows: NDArray[np.intp], draw: np.random.Generator) -> NDArray[np.intp]
     return rows if len(rows) <= _SAMPLES else np.sort(draw.choice(rows, _SAMPLES, replace=False))
 
 
-def _squared(samples: Floats) -> Floats:
-    return np.concatenate([samples, np.minimum(samples**2, 9.0) - 1.0], axis=1)
+def _squared(samples: NDArray[np.floating]) -> NDArray[np.floating]:
+    """Return (N, 2 F): each feature, and its square, which counts up to three deviations."""
+    squares = np.minimum(samples * samples, samples.dtype.type(9)) - samples.dtype.type(1)
+    return np.concatenate([samples, squares], axis=1)
 
 
 def _spread(values: NDArray[np.float32]) -> float:
