@@ -148,6 +148,30 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="side of the black square of a printed target in AFTER (default: %(default)g)",
     )
     _json(wet)
+    bead = _command(
+        commands, "bead", "beading:bead", "tell how wide a bead of sealant is, and where it breaks"
+    )
+    bead.add_argument("photo", metavar="PHOTO", help="the photo of the bare flange with its bead")
+    bead.add_argument(
+        "--path",
+        metavar="PATH.csv",
+        required=True,
+        help="table of points along the bead: x,y or x,y,s_mm in pixels of PHOTO seen upright",
+    )
+    bead.add_argument(
+        "--bead-mm",
+        metavar="MM",
+        type=float,
+        help="width that was asked for (default: what the bead typically is)",
+    )
+    bead.add_argument(
+        "--target-mm",
+        metavar="MM",
+        type=float,
+        default=30.0,
+        help="side of the black square of a printed target in PHOTO (default: %(default)g)",
+    )
+    _json(bead)
 
 
 def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:

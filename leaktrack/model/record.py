@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from typing import Union
 
+from leaktrack.model.bead_audit import BeadAudit
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
@@ -20,8 +21,8 @@ from leaktrack.model.trace import Cause
 
 Record = Union[
     Engine, Face, Zone, Joint, Bolt, Photo, JointLine, Clip, Material, SealingRule, SealingJob,
-    TorquePass, Part, Evidence, TestRun, Inspection, Reading, Check, Leak, LeakMark, Cause,
-    AccessStep, RedoTask, RedoPlan,
+    TorquePass, Part, Evidence, BeadAudit, TestRun, Inspection, Reading, Check, Leak, LeakMark,
+    Cause, AccessStep, RedoTask, RedoPlan,
 ]  # fmt: skip
 """Anything that the store keeps under a key of its own."""
 

@@ -6,6 +6,7 @@ from uuid import UUID
 
 import sqlalchemy as sa
 
+from leaktrack.model.bead_audit import BeadDefect, BeadDefectKind, BeadPoint, UnreadStretch
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import LinePoint
 from leaktrack.model.shapes import PointPx
@@ -30,12 +31,49 @@ def _unpack_line_point(packed: list[Any]) -> LinePoint:
     return LinePoint(PointPx(*at), bolt_number, _unpack_point(head))
 
 
+def _pack_bead_point(point: BeadPoint) -> list[Any]:
+    # A bead has hundreds of them, and no more digits than these are measured.
+    figures = [round(float(value), 4) for value in (point.along, point.width, point.offset)]
+    place = [round(float(value), 3) for value in (point.at_px.x, point.at_px.y)]
+    return [*figures, point.is_read, *place, _rounded(point.station)]
+
+
+def _unpack_bead_point(packed: list[Any]) -> BeadPoint:
+    along, width, offset, is_read, x, y, station = packed
+    return BeadPoint(along, width, offset, is_read, PointPx(x, y), station)
+
+
+def _pack_bead_defect(defect: BeadDefect) -> list[Any]:
+    figures = (defect.start, defect.end, defect.least_width, defect.score)
+    stations = (defect.start_station, defect.end_station)
+    return [defect.kind.value, *map(_rounded, (*figures, *stations))]
+
+
+def _unpack_bead_defect(packed: list[Any]) -> BeadDefect:
+    return BeadDefect(BeadDefectKind(packed[0]), *packed[1:])
+
+
+def _pack_unread(stretch: UnreadStretch) -> list[Any]:
+    return [_rounded(stretch.start), _rounded(stretch.end), stretch.reason]
+
+
+def _unpack_unread(packed: list[Any]) -> UnreadStretch:
+    return UnreadStretch(*packed)
+
+
+def _rounded(value: float | None) -> float | None:
+    return None if value is None else round(float(value), 4)
+
+
 def _same(value: Any) -> Any:
     return value
 
 
 POINTS = Listed(_pack_point, _unpack_point)
 LINE_POINTS = Listed(_pack_line_point, _unpack_line_point)
+BEAD_POINTS = Listed(_pack_bead_point, _unpack_bead_point)
+BEAD_DEFECTS = Listed(_pack_bead_defect, _unpack_bead_defect)
+UNREAD_STRETCHES = Listed(_pack_unread, _unpack_unread)
 PLAIN = Listed(_same, _same)
 KEYS = Listed(str, UUID)
 CAUTIONS = Listed(lambda caution: caution.value, Caution)
@@ -85,3 +123,12 @@ def key(table: str, name: str | None = None, *, is_needed: bool = True) -> sa.Co
     """Return a column that points at a record, which cannot be removed meanwhile."""
     target = sa.ForeignKey(f"{table}.id", ondelete="RESTRICT")
     return sa.Column(name or f"{table}_id", sa.Uuid, target, nullable=not is_needed, index=True)
+
+
+def what_a_bead_shows() -> list[sa.Column[Any]]:
+    """Return the columns of what was measured along a bead."""
+    return [
+        needed("points", BEAD_POINTS),
+        needed("defects", BEAD_DEFECTS),
+        needed("unread", UNREAD_STRETCHES),
+    ]

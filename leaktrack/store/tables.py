@@ -7,6 +7,7 @@ from typing import Any
 
 import sqlalchemy as sa
 
+from leaktrack.model.bead_audit import BeadAudit, BeadVerdict
 from leaktrack.model.engine import (
     Bolt,
     Engine,
@@ -57,6 +58,7 @@ from leaktrack.store.columns import (
     text,
     texts,
     truth,
+    what_a_bead_shows,
 )
 
 metadata = sa.MetaData(
@@ -230,6 +232,16 @@ TABLES: dict[type[Any], sa.Table] = {
         sa.Column("start_ms", sa.BigInteger),
         sa.Column("end_ms", sa.BigInteger),
         text("note"),
+    ),
+    BeadAudit: _table(
+        "bead_audit",
+        key("sealing_job"),
+        key("photo"),
+        needed("made_at", Utc()),
+        member("verdict", BeadVerdict),
+        *texts("unit", "tolerance_source"),
+        *numbers("nominal", "narrowest", "widest", "mm_per_px"),
+        *what_a_bead_shows(),
     ),
     Leak: _table("leak", key("zone"), count("number"), key("joint", is_needed=False), text("note")),
     LeakMark: _table(

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
+from leaktrack.model.bead_audit import BeadAudit
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
@@ -43,6 +44,7 @@ _PARTS: dict[type[Any], tuple[tuple[type[Any], str], ...]] = {
     Material: ((SealingRule, "material_id"),),
     SealingJob: (
         (Evidence, "sealing_job_id"),
+        (BeadAudit, "sealing_job_id"),
         (TorquePass, "sealing_job_id"),
         (Part, "sealing_job_id"),
     ),
@@ -85,6 +87,7 @@ _HISTORY: dict[type[Any], tuple[_Hanging, ...]] = {
         _Hanging(LeakMark, "photo_id", ("leak mark", "leak marks")),
         _Hanging(JointLine, "photo_id", ("joint line", "joint lines")),
         _Hanging(Evidence, "photo_id", ("sealing job it shows", "sealing jobs it shows")),
+        _Hanging(BeadAudit, "photo_id", ("measured bead", "measured beads")),
         _Hanging(Zone, "reference_photo_id", ("zone's joint lines", "zones' joint lines")),
     ),
     Clip: (_Hanging(Evidence, "clip_id", ("sealing job it shows", "sealing jobs it shows")),),

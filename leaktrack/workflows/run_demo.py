@@ -62,6 +62,7 @@ def build_demo(project: Project, source: Path, progress: Progress = silent) -> N
     work.measure_scales(story)
     work.draw_lines(story, progress)
     work.tell_jobs(story)
+    work.measure_beads(story, progress)
     work.tell_marks(story)
     work.tell_verdicts(story)
     work.tell_plan(story)

@@ -63,7 +63,7 @@ class DemoStory:
 
 
 _PARTS: dict[str, type] = {
-    **dict.fromkeys(("engine", "corrected_lines", "photos", "plan", "clip"), dict),
+    **dict.fromkeys(("engine", "bead_lines", "corrected_lines", "photos", "plan", "clip"), dict),
     **dict.fromkeys(("sides", "zones", "with_target", "materials", "jobs", "runs"), list),
     **dict.fromkeys(("inspections", "leaks", "marks", "checks", "causes", "steps", "tasks"), list),
 }

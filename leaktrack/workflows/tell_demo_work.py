@@ -13,6 +13,7 @@ from leaktrack.model.record import Edit
 from leaktrack.model.sealing_job import BeadPlace, Part, PartCondition, SealingJob, TorquePass
 from leaktrack.model.trace import CauseState
 from leaktrack.workflows.add_photos import Outcome, add_photos
+from leaktrack.workflows.audit_bead import audit_bead, keep_audit
 from leaktrack.workflows.carry_joint_lines import carry_joint_line
 from leaktrack.workflows.clips import add_clip
 from leaktrack.workflows.draw_joint_line import draw_joint_line
@@ -137,6 +138,23 @@ def tell_jobs(story: DemoStory) -> None:
         story.keys[told["key"]] = job.id
         for span in told["spans"]:
             story.apply(add_evidence(story.project, job.id, clip_id=clip.id, **span))
+
+
+def measure_beads(story: DemoStory, progress: Progress) -> None:
+    """Draw each joint in the photos of its bare flange, measure the bead there and keep it.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+    """
+    lines = story.told["bead_lines"]
+    for told in story.told["jobs"]:
+        for name in told["photos"]:
+            if name not in lines:
+                continue
+            progress(list(lines).index(name), len(lines), f"bead in {name}")
+            _draw(story, story.key(told["joint"]), name, lines[name])
+            audit = audit_bead(story.project, story.key(told["key"]), story.key(name))
+            story.apply(keep_audit(story.project, audit))
 
 
 def _job_edit(story: DemoStory, job: SealingJob, told: Told) -> Edit:

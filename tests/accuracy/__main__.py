@@ -11,6 +11,7 @@ from tests.accuracy import (
     learn_weights,
     learn_wet,
     measure_align,
+    measure_bead,
     measure_bolts,
     measure_doubt,
     measure_glow,
@@ -45,6 +46,9 @@ MEASURES = {
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }
+OF_FOLDER = {"bead": measure_bead.report}
+"""What has truth files of its own in the folder."""
+
 WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.report}
 """What brings its own."""
 
@@ -52,7 +56,7 @@ WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.repor
 def main() -> int:
     """Measure and print; return 0, also where there is no truth to measure against."""
     parser = argparse.ArgumentParser(prog="python -m tests.accuracy", description=__doc__)
-    parser.add_argument("what", choices=[*MEASURES, *WITHOUT_TRUTH])
+    parser.add_argument("what", choices=[*MEASURES, *OF_FOLDER, *WITHOUT_TRUTH])
     parser.add_argument("--truth", help="folder with photos and truth files")
     parser.add_argument("--every", type=int, default=1, help="take only every n-th case")
     chosen = parser.parse_args()
@@ -62,6 +66,9 @@ def main() -> int:
     folder = truth_folder(chosen.truth)
     if folder is None:
         print(f"Skipped: no truth. Give --truth FOLDER or set {ENVIRONMENT_VARIABLE}.")
+        return 0
+    if chosen.what in OF_FOLDER:
+        OF_FOLDER[chosen.what](folder)
         return 0
     MEASURES[chosen.what](zones(folder), chosen.every)
     return 0

@@ -2,6 +2,14 @@
 
 from datetime import datetime, timedelta, timezone
 
+from leaktrack.model.bead_audit import (
+    BeadAudit,
+    BeadDefect,
+    BeadDefectKind,
+    BeadPoint,
+    BeadVerdict,
+    UnreadStretch,
+)
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import (
     Bolt,
@@ -223,6 +231,24 @@ _EVIDENCE = Evidence(
     end_ms=2_999_999_999,
     note="gap at bolt 4",
 )
+_AUDIT = BeadAudit(
+    sealing_job_id=_JOB.id,
+    photo_id=_PHOTO.id,
+    made_at=MOMENT,
+    verdict=BeadVerdict.DEFECTIVE,
+    unit="mm",
+    nominal=3.0,
+    narrowest=2.25,
+    widest=3.75,
+    tolerance_source="text on the tube",
+    mm_per_px=0.125,
+    points=(
+        BeadPoint(0.0, 2.875, -0.25, True, PointPx(12.5, 40.25), 1.5),
+        BeadPoint(0.5, 0.0, 0.0, False, PointPx(16.5, 40.75)),
+    ),
+    defects=(BeadDefect(BeadDefectKind.GAP, 0.25, 2.75, 0.0, 0.9375, 1.5, 1.625),),
+    unread=(UnreadStretch(3.5, 6.0, "glare"),),
+)
 _LEAK = Leak(zone_id=_ZONE.id, number=3, joint_id=_JOINT.id, note="left end")
 _MARK = LeakMark(
     leak_id=_LEAK.id,
@@ -281,7 +307,7 @@ _PLAN = RedoPlan(
 FULL_RECORDS: tuple[Record, ...] = (
     _ENGINE, _FACE, _ZONE, _JOINT, _BOLT, _RUN, _INSPECTION, _READING, _CHECK, _PHOTO, _LINE,
     _CLIP, _MATERIAL, _RULE, _JOB, _PASS, _PART, _EVIDENCE, _LEAK, _MARK, _CAUSE, _STEP, _TASK,
-    _PLAN,
+    _PLAN, _AUDIT,
 )  # fmt: skip
 
 ALL_FULL = added(*FULL_RECORDS[:14], _EARLIER_JOB, *FULL_RECORDS[14:])

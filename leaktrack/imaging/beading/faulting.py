@@ -1,0 +1,174 @@
+"""What is wrong with a gauged bead: gaps, thin and thick places, places off its line."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.ndimage import gaussian_filter1d
+
+from leaktrack.imaging.beading.doubting import runs
+from leaktrack.imaging.beading.gauging import Gauged
+from leaktrack.imaging.measuring.projecting import Floats
+from leaktrack.model.bead_audit import BeadDefectKind
+
+Bools = NDArray[np.bool_]
+
+LEAST_CHANCE = 0.5
+"""Less likely defects are not told: false alarms cost trust."""
+
+# Lengths in widths of the bead; own judgement, tried on drawn beads.
+_SHORTEST_GAP = 0.2
+_SHORTEST_END = 1.0  # of a missing start or end: a path may be drawn a little too long
+_SHORTEST_FAULT = 0.5
+_JOINED = 0.6  # two faults of a kind that are nearer to one another are one
+_ROUNDED = 0.5  # next to a gap the bead ends round: that is not thin as well
+
+_USUAL_OVER = 3.0  # the bead is compared with itself so far to both sides
+_BORNE_OUT = 1.5  # weight for sealant, or against it
+
+_EDGE_DOUBT = 0.05  # of the width, or half a px: how far a width may be off
+
+
+@dataclass(frozen=True)
+class Limits:
+    """What is allowed, in the surface's unit; None: anything."""
+
+    narrowest: float | None = None
+    widest: float | None = None
+    farthest: float | None = None
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A stretch of columns that is not as it should be; ``last`` is one past its last one."""
+
+    kind: BeadDefectKind
+    first: int
+    last: int
+    least_width: float
+    chance: float
+
+
+def faults_of(found: Gauged, is_unread: Bools, limits: Limits) -> list[Fault]:
+    """Return what is wrong, along the path.
+
+    Args:
+        found: The bead as gauged.
+        is_unread: (N,), columns that cannot be judged.
+        limits: What is allowed.
+    """
+    gaps = _gaps(found, is_unread)
+    is_judged = found.is_bead & ~is_unread & ~_beside_gap(found)
+    widths, doubt = found.widths, _width_doubt(found)
+    faults = list(gaps)
+    if limits.narrowest is not None:
+        short = (limits.narrowest - widths) / doubt
+        faults += _stretches(found, is_judged, short, BeadDefectKind.THIN)
+    if limits.widest is not None:
+        over = (widths - limits.widest) / doubt
+        faults += _stretches(found, is_judged, over, BeadDefectKind.THICK)
+    if limits.farthest is not None:
+        off = (np.abs(found.middle) - limits.farthest) / doubt
+        faults += _stretches(found, is_judged, off, BeadDefectKind.OFF_TRACK)
+    return sorted(faults, key=lambda fault: fault.first)
+
+
+def _gaps(found: Gauged, is_unread: Bools) -> list[Fault]:
+    step = found.strip.track.step / found.width
+    core = np.abs(found.strip.offsets[:, None] - found.middle) < 0.3 * found.width
+    inner = (found.evidence.weight * core).sum(axis=0) / np.maximum(core.sum(axis=0), 1)
+    gaps = []
+    columns = len(found.is_bead)
+    for first, last in runs(~found.is_bead):
+        is_end = first == 0 or last == columns
+        length = (last - first) * step
+        if length < (_SHORTEST_END if is_end else _SHORTEST_GAP):
+            continue
+        if is_unread[first:last].mean() > 0.3:
+            continue
+        chance = gap_chance(float(np.mean(inner[first:last])), length, found.evidence.apart)
+        if chance >= LEAST_CHANCE:
+            gaps.append(Fault(BeadDefectKind.GAP, first, last, 0.0, chance))
+    return gaps
+
+
+def gap_chance(inner: float, length: float, apart: float) -> float:
+    """Return the chance that what looks like a gap is one.
+
+    Args:
+        inner: Mean weight for sealant along its middle; far below 0 in a gap.
+        length: In widths of the bead.
+        apart: How well sealant and flange can be told apart on this strip.
+    """
+    odds = -1.5 * (inner + 1.0) + 2.0 * np.log(max(length, 0.05) / 0.2) + 1.0 * (apart - 1.5)
+    return float(1 / (1 + np.exp(-np.clip(odds, -30, 30))))
+
+
+def _stretches(
+    found: Gauged, is_judged: Bools, excess: Floats, kind: BeadDefectKind
+) -> list[Fault]:
+    """Return stretches that exceed a limit, by how many standard deviations of a width."""
+    step = found.strip.track.step / found.width
+    even = gaussian_filter1d(excess, 0.1 / step, mode="nearest")
+    faults: list[Fault] = []
+    for first, last in _joined((even > 0) & is_judged, round(_JOINED / step)):
+        part = even[first:last]
+        peak = float(part.max())
+        if (last - first) * step < _SHORTEST_FAULT or peak < 1:
+            continue
+        if not _is_borne_out(found, first, last, kind):
+            continue
+        chance = float(1 / (1 + np.exp(-1.7 * (peak - 1))))  # close to the normal distribution
+        if chance < LEAST_CHANCE:
+            continue
+        widths = found.widths[first:last][is_judged[first:last]]
+        least = float(widths.max() if kind is BeadDefectKind.THICK else widths.min())
+        faults.append(Fault(kind, first, last, least, chance))
+    return faults
+
+
+def _is_borne_out(found: Gauged, first: int, last: int, kind: BeadDefectKind) -> bool:
+    """Return whether what is seen there agrees: where light is poor, an edge may be lost.
+
+    What makes a bead thick has to look like sealant, what it lacks where it is thin like flange.
+    """
+    if kind is BeadDefectKind.OFF_TRACK:
+        return True
+    step = found.strip.track.step / found.width
+    reach = max(1, round(_USUAL_OVER / step))
+    around = slice(max(0, first - reach), last + reach)
+    is_known = found.is_bead[around]
+    half = float(np.median((found.left - found.right)[around][is_known])) / 2
+    middle = float(np.median(found.middle[around][is_known]))
+    here = slice(first, last)
+    offsets = found.strip.offsets[:, None]
+    is_within = (offsets > found.right[here]) & (offsets < found.left[here])
+    was_within = np.abs(offsets - middle) < half
+    differs = is_within & ~was_within if kind is BeadDefectKind.THICK else was_within & ~is_within
+    if not differs.any():
+        return False
+    mean = float(found.evidence.weight[:, here][differs].mean())
+    return mean > _BORNE_OUT if kind is BeadDefectKind.THICK else mean < -_BORNE_OUT
+
+
+def _joined(columns: Bools, reach: int) -> list[tuple[int, int]]:
+    joined: list[tuple[int, int]] = []
+    for first, last in runs(columns):
+        if joined and first - joined[-1][1] <= reach:
+            joined[-1] = (joined[-1][0], last)
+        else:
+            joined.append((first, last))
+    return joined
+
+
+def _beside_gap(found: Gauged) -> Bools:
+    reach = round(_ROUNDED * found.width / found.strip.track.step)
+    beside = np.zeros(len(found.is_bead), np.bool_)
+    for first, last in runs(~found.is_bead):
+        beside[max(0, first - reach) : last + reach] = True
+    return beside
+
+
+def _width_doubt(found: Gauged) -> float:
+    """Return one standard deviation of a measured width."""
+    return float(np.hypot(_EDGE_DOUBT * found.width, 0.5 * found.strip.px_size))
