@@ -38,27 +38,19 @@ def draw(qtbot, marking, action, *places):
         qtbot.mouseClick(view.viewport(), LEFT, pos=place)
 
 
-def test_an_arrow_to_the_right_says_that_down_is_right_and_can_be_taken_back(
+def test_arrows_say_which_way_is_down_and_which_way_the_air_blew_and_can_be_taken_back(
     qtbot, marking, empty_session, inspected
 ):
+    def stored():
+        return empty_session.project.get(Photo, inspected.cover_first.id)
+
+    marking.directions.down_action.trigger()
+    assert "straight below it" in marking.photo_pane.view.tool.hint
+
     draw(qtbot, marking, marking.directions.down_action, (100, 200), (400, 200))
-
-    photo = empty_session.project.get(Photo, inspected.cover_first.id)
-    assert photo.down_deg == pytest.approx(90, abs=1)
-    assert empty_session.undo_stack.undoText() == "Draw which way is down"
-    empty_session.undo_stack.undo()
-    assert empty_session.project.get(Photo, photo.id).down_deg is None
-
-
-def test_the_way_of_the_air_is_kept_beside_it(qtbot, marking, empty_session, inspected):
     draw(qtbot, marking, marking.directions.air_action, (300, 100), (100, 300))
 
-    photo = empty_session.project.get(Photo, inspected.cover_first.id)
-    assert photo.air_deg == pytest.approx(-45, abs=1)
-    assert photo.down_deg is None
-
-
-def test_the_tool_says_what_to_do(marking):
-    marking.directions.down_action.trigger()
-
-    assert "straight below it" in marking.photo_pane.view.tool.hint
+    assert (stored().down_deg, stored().air_deg) == pytest.approx((90, -45), abs=1)
+    assert empty_session.undo_stack.undoText() == "Draw which way the air blew"
+    empty_session.undo_stack.undo()
+    assert stored().air_deg is None

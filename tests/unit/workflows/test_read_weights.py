@@ -29,21 +29,14 @@ def test_an_own_file_changes_a_trace_and_the_trace_says_so(project, own):
     assert after.own_weights == ("share.unknown",)
 
 
-@pytest.mark.parametrize(
-    ("data", "said"),
-    [
+def test_an_own_file_that_cannot_be_used_is_said_with_its_path_and_a_way_out(project, own):
+    for data, said in [
         (b"[share.unknown\n", "cannot be read: .*line 1"),
         (b"\xff\xfe", "cannot be read"),
         (b"[clue.luck]\nif_cause = 0.5", r"\[clue.luck\] is no entry"),
-    ],
-)
-def test_an_own_file_that_cannot_be_used_is_said_with_its_path_and_a_way_out(
-    project, own, data, said
-):
-    own.write_bytes(data)
-
-    with pytest.raises(BadInput, match=said) as refused:
-        weights(project)
-
-    assert str(own) in str(refused.value)
-    assert "remove your own file" in str(refused.value)
+    ]:
+        own.write_bytes(data)
+        with pytest.raises(BadInput, match=said) as refused:
+            weights(project)
+        assert str(own) in str(refused.value)
+        assert "remove your own file" in str(refused.value)
