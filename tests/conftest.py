@@ -9,6 +9,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from leaktrack.places import resource
+from leaktrack.workflows.project import create_project
+from tests.shared_cache import shared_cache
+
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
 GUI_FOLDERS = {"gui"}
@@ -24,8 +28,17 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 def own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Keep settings, cache and log out of the user's folders."""
     folder = tmp_path_factory.mktemp("own")
-    monkeypatch.setenv("LEAKTRACK_CACHE", str(folder / "cache"))
+    cache = shared_cache(tmp_path_factory, folder / "cache")
+    monkeypatch.setenv("LEAKTRACK_CACHE", str(cache))
     monkeypatch.setenv("LEAKTRACK_CONFIG", str(folder / "config"))
+    return folder
+
+
+@pytest.fixture(scope="session")
+def empty_project_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """An empty project to be copied: making one takes a quarter of a second."""
+    folder = tmp_path_factory.mktemp("template") / "bench"
+    create_project(folder, folder.parent / "cache", resource()).close()
     return folder
 
 

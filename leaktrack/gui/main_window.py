@@ -148,6 +148,8 @@ class MainWindow(QMainWindow):
     def apply_settings(self, settings: Settings) -> None:
         """Take over other settings, at once and for the next start."""
         was = self.settings
+        if settings == was:
+            return
         self._keep(settings)
         apply_theme(cast(QApplication, QApplication.instance()), settings)
         self.menus.actions["gloves"].setChecked(settings.gloves_mode)

@@ -9,14 +9,24 @@ from uuid import UUID
 from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.find_features import ReadablePhoto, readable, sight_of
+from leaktrack.workflows.find_features import (
+    FEATURES_VERSION,
+    ReadablePhoto,
+    readable,
+    sight_of,
+)
+from leaktrack.workflows.keep_cache import cached
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
+    from leaktrack.imaging.carrying.keeping import KeepablePlacing
     from leaktrack.imaging.matching.learned_matching import LearnedMatcher
     from leaktrack.imaging.matching.overlaying import Placing
 
 _STEPS = 4
+
+_CACHE_VERSION = 1
+"""Raise it when photos are aligned in another way: old cache files are then not found any more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,20 +113,38 @@ def placing_of(
         here: The photo that places are carried from.
         there: The photo they are carried to.
         matcher: The networks that find the same points in both.
-        cache_folder: Where points are kept that were found before.
+        cache_folder: Where it is kept for the next time, as are the points of each photo.
         progress: Called between the steps; may raise Cancelled to stop.
 
     Raises:
         Cancelled: Stopped by ``progress``.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
+    from leaktrack.imaging.carrying.keeping import from_bytes, to_bytes
+
+    progress(0, _STEPS, here.name)
+    name = f"{here.sha256}-{there.sha256}-v{_CACHE_VERSION}.{FEATURES_VERSION}.npz"
+    return cached(
+        cache_folder / "alignments" / here.sha256[:2] / name,
+        from_bytes,
+        to_bytes,
+        lambda: _made(here, there, matcher, cache_folder, progress),
+    )
+
+
+def _made(
+    here: ReadablePhoto,
+    there: ReadablePhoto,
+    matcher: "LearnedMatcher",
+    cache_folder: Path,
+    progress: Progress,
+) -> "KeepablePlacing":
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.carrying.refining import refined
     from leaktrack.imaging.matching.aligning import AlignmentState, align
     from leaktrack.imaging.matching.framing import framed
     from leaktrack.imaging.matching.matching import matched
 
-    progress(0, _STEPS, here.name)
     reference = sight_of(here, matcher, cache_folder)
     progress(1, _STEPS, there.name)
     new = sight_of(there, matcher, cache_folder)

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
     from leaktrack.imaging.matching.matching import Sight
 
-_CACHE_VERSION = 3
+FEATURES_VERSION = 3
 """Raise it when features are found in another way: old cache files are then not found any more."""
 
 _DECODES_KEPT = 2  # of one photo, while it is matched
@@ -97,13 +97,21 @@ def has_features(project: Project, photo: Photo) -> bool:
 def same_points(project: Project, one: Photo, other: Photo) -> int:
     """Return how many points of one photo are found again in another, as one surface explains them.
 
+    The window asks whenever it shows a photo, so it is kept.
+
     Raises:
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    from leaktrack.imaging.resembling import agreeing_matches
 
-    found, others = features_of(project, one), features_of(project, other)
-    return agreeing_matches(found, others, project.matcher.matches(found, others))
+    def count() -> int:
+        from leaktrack.imaging.resembling import agreeing_matches
+
+        found, others = features_of(project, one), features_of(project, other)
+        return agreeing_matches(found, others, project.matcher.matches(found, others))
+
+    name = f"{one.sha256}-{other.sha256}-v{FEATURES_VERSION}.txt"
+    file = project.cache_folder / "same_points" / one.sha256[:2] / name
+    return cached(file, _count_of, lambda found: str(found).encode(), count)
 
 
 def sameness_of(project: Project, one: Photo, other: Photo) -> float:
@@ -118,5 +126,9 @@ def sameness_of(project: Project, one: Photo, other: Photo) -> float:
     return sameness(found, others, project.matcher.matches(found, others))
 
 
+def _count_of(content: bytes) -> int | None:
+    return int(content) if content.isdigit() else None
+
+
 def _file(cache_folder: Path, sha256: str) -> Path:
-    return cache_folder / "features" / sha256[:2] / f"{sha256}-v{_CACHE_VERSION}.npz"
+    return cache_folder / "features" / sha256[:2] / f"{sha256}-v{FEATURES_VERSION}.npz"

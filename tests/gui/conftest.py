@@ -8,17 +8,16 @@ import pytest
 from PySide6.QtCore import QEvent, QSettings
 from PySide6.QtWidgets import QApplication
 
-from leaktrack.bootstrap import create_project, open_project
+from leaktrack.bootstrap import open_project
 from leaktrack.gui.background import Background
 from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.session import Session
 from leaktrack.gui.window_commands import WindowCommands
-from leaktrack.places import demo_source
 from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
-from leaktrack.workflows.run_demo import build_demo
-from tests.built_once import built_once
+from tests.built_demo import built_demo
+from tests.shared_cache import shared_cache
 
 
 def pytest_configure(config: pytest.Config) -> None:
@@ -32,8 +31,10 @@ def pytest_configure(config: pytest.Config) -> None:
 def _own_places(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
     """Keep settings, cache and log of the person who runs the tests out of it."""
     with pytest.MonkeyPatch.context() as patch:
-        for name in ("LEAKTRACK_CONFIG", "LEAKTRACK_CACHE"):
-            patch.setenv(name, str(tmp_path_factory.mktemp(name.lower())))
+        folder = tmp_path_factory.mktemp("places")
+        cache = shared_cache(tmp_path_factory, folder / "cache")
+        patch.setenv("LEAKTRACK_CONFIG", str(folder / "config"))
+        patch.setenv("LEAKTRACK_CACHE", str(cache))
         yield
 
 
@@ -48,12 +49,7 @@ def _light_theme(qapp: QApplication) -> Iterator[None]:
 @pytest.fixture(scope="session")
 def demo_folder(_own_places: None, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A folder with the demo engine's project, built once; copy it, do not open it."""
-
-    def build(place: Path) -> None:
-        with create_project(place / "demo engine") as project:
-            build_demo(project, demo_source())
-
-    return built_once(tmp_path_factory, "demo", build) / "demo engine"
+    return built_demo(tmp_path_factory)
 
 
 @pytest.fixture
@@ -78,10 +74,12 @@ def session(qapp: QApplication, project: Project) -> Iterator[Session]:
 
 
 @pytest.fixture
-def empty_session(qapp: QApplication, tmp_path: Path) -> Iterator[Session]:
+def empty_session(
+    qapp: QApplication, tmp_path: Path, empty_project_folder: Path
+) -> Iterator[Session]:
     """A session on a project without any record."""
     background = Background()
-    with create_project(tmp_path / "empty") as project:
+    with open_project(shutil.copytree(empty_project_folder, tmp_path / "empty")) as project:
         yield Session(project, background, Settings(theme="light"))
         background.close()
 

@@ -47,17 +47,13 @@ def show_page(
 
 
 @EVERY_PAGE
-def test_every_control_has_a_name(show_page, key: str, qtbot):
+def test_every_control_can_be_named_hit_and_read(show_page, key: str, qtbot):
     window = show_page(key)
 
     _wait_for_none(qtbot, lambda: unnamed(window))
-
-
-@EVERY_PAGE
-def test_everything_to_be_hit_is_large_enough(show_page, key: str, qtbot):
-    window = show_page(key)
-
     _wait_for_none(qtbot, lambda: too_small(window, 24))
+    _wait_for_none(qtbot, lambda: cut(window))
+    assert set(letters(window)) & set("fevrmh") == set()  # those of the menu bar
 
 
 @EVERY_PAGE
@@ -68,22 +64,13 @@ def test_everything_to_be_hit_is_large_enough_for_gloves(show_page, key: str, qt
 
 
 @EVERY_PAGE
-def test_no_text_is_cut(show_page, key: str, qtbot):
-    window = show_page(key)
-
-    _wait_for_none(qtbot, lambda: cut(window))
-
-
-@EVERY_PAGE
-def test_no_text_is_cut_at_half_as_large_again(show_page, key: str, qtbot):
+def test_text_half_as_large_again_is_not_cut_and_does_not_enlarge_the_window(
+    show_page, key: str, qtbot
+):
     window = show_page(key, text_percent=150)
 
     _wait_for_none(qtbot, lambda: cut(window))
-
-
-@EVERY_PAGE
-def test_no_control_takes_a_letter_of_the_menu_bar(show_page, key: str):
-    assert set(letters(show_page(key))) & set("fevrmh") == set()
+    assert (window.width(), window.height()) == (1280, 800)
 
 
 @EVERY_PAGE
@@ -98,13 +85,6 @@ def test_the_tab_key_leads_around_and_back(show_page, key: str, qtbot):
 
     assert stops[-1] is start
     assert len(set(stops)) == len(stops)
-
-
-@EVERY_PAGE
-def test_large_text_does_not_enlarge_the_window(show_page, key: str):
-    window = show_page(key, text_percent=150)
-
-    assert (window.width(), window.height()) == (1280, 800)
 
 
 def test_the_welcome_page_is_for_everybody_too(make_window):

@@ -37,6 +37,7 @@ def test_the_first_start_shows_three_ways_in(qtbot):
             QTest.mouseClick(button, Qt.MouseButton.LeftButton)
 
 
+@pytest.mark.usefixtures("demo_folder")  # what is found in its photos is found by then
 def test_the_demo_is_built_as_a_copy_of_its_own_and_shown(
     window: MainWindow, qtbot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ):
@@ -219,11 +220,12 @@ def test_gloves_mode_keeps_the_page_and_enlarges_targets(open_window: MainWindow
     assert open_window.workbench.work.bar.tabRect(0).height() >= 44
 
 
-def test_text_grows_up_to_twice_its_size(open_window: MainWindow):
+def test_text_grows_up_to_twice_its_size(window: MainWindow):
+    window.show()
     for _ in range(20):
-        open_window.menus.actions["larger_text"].trigger()
+        window.menus.actions["larger_text"].trigger()
 
-    assert open_window.settings.text_percent == 200
+    assert window.settings.text_percent == 200
 
 
 def test_photos_dropped_on_the_window_go_to_the_page_photos(

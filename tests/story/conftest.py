@@ -16,7 +16,9 @@ from PySide6.QtWidgets import QApplication
 from leaktrack.cli.main import main
 from leaktrack.gui.app import build_window
 from leaktrack.gui.main_window import MainWindow
+from tests.built_demo import built_demo
 from tests.built_once import built_once
+from tests.shared_cache import shared_cache
 from tests.story.person import Person
 
 ROOT = Path(__file__).parents[2]
@@ -71,7 +73,10 @@ class DemoRun:
 def demo_run(tmp_path_factory: pytest.TempPathFactory) -> DemoRun:
     """The whole job on the demo engine, done by ``leaktrack demo``."""
 
+    built_demo(tmp_path_factory)  # so that what is found in photos is found once
+
     def run(place: Path) -> None:
+        shared_cache(tmp_path_factory, place / "cache")
         ran = run_leaktrack("demo", place / "demo engine", places=place)
         (place / "ran.json").write_text(json.dumps(asdict(ran)), "utf-8")
 

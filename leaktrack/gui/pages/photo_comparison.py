@@ -67,7 +67,7 @@ class PhotoComparison(QWidget):
         self.slider.setAccessibleName(self.tr("Fade from the earlier to the later photo"))
         self.over_button = self._mode_button(self.tr("&Laid over"), "overlay", Mode.OVER)
         self.side_button = self._mode_button(self.tr("S&ide by side"), "swap", Mode.SIDE)
-        self.change_button = self._mode_button(self.tr("C&hange"), "change", Mode.CHANGE)
+        self.change_button = self._mode_button(self.tr("Chan&ge"), "change", Mode.CHANGE)
         self._wanted = Mode.OVER
         self.swap_button = push_button(self.tr("S&wap (S)"), self.swap)
         self.blinker = Blinker()

@@ -28,26 +28,35 @@ _LEAST_SIDE_PX = 16
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Picture:
-    """A photo made ready for comparing.
+class Shrinkage:
+    """How a smaller picture of a photo lies over the full one.
 
     Attributes:
-        flat: (rows, cols) grey without light: local mean 0, local spread 1.
-        px: How many px of the full photo are one px here, across and down.
+        px: How many px of the full photo are one px of the picture, across and down.
     """
 
-    flat: Floats
     px: NDArray[np.float64]
 
     def to_full(self, points: Points) -> Points:
-        """Return (N, 2) points of this picture in px of the full photo."""
+        """Return (N, 2) points of the picture in px of the full photo."""
         full: Points = (points + 0.5) * self.px - 0.5
         return full
 
     def to_picture(self, points: Points) -> Points:
-        """Return (N, 2) points of the full photo in px of this picture."""
+        """Return (N, 2) points of the full photo in px of the picture."""
         small: Points = (points + 0.5) / self.px - 0.5
         return small
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Picture(Shrinkage):
+    """A photo made ready for comparing.
+
+    Attributes:
+        flat: (rows, cols) grey without light: local mean 0, local spread 1.
+    """
+
+    flat: Floats
 
     def nodes(self, step_px: int = STEP_PX) -> Floats:
         """Return (rows, cols, 2): where nodes lie that are ``step_px`` apart."""
@@ -82,7 +91,7 @@ def _picture(rgb: Rgb, size: tuple[int, int], cols: int, rows: int) -> Picture:
     mean = cv2.GaussianBlur(grey, (0, 0), _LIGHT_PX)
     spread2 = cv2.GaussianBlur(grey * grey, (0, 0), _LIGHT_PX) - mean * mean
     flat = (grey - mean) / np.sqrt(np.maximum(spread2, 0) + _LEAST_CONTRAST)
-    return Picture(flat.astype(np.float32), np.array(size, float) / (cols, rows))
+    return Picture(np.array(size, float) / (cols, rows), flat.astype(np.float32))
 
 
 def bent(picture: Floats, where: Floats) -> Floats:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.correlating import Correlated
 from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
-from leaktrack.imaging.matching.moving import Points
+from leaktrack.imaging.matching.moving import Points, lengths
 
 _WINDOW_PX = 15
 _GREY = 40  # optical flow takes 8 bits: three spreads to either side
@@ -49,8 +49,8 @@ def flown(here: Picture, there: Picture, expected: Floats) -> Flown:
     rows, cols = here.flat.shape
     down, across = np.mgrid[0:rows, 0:cols].astype(np.float32)
     target = np.dstack([across + forth[..., 0], down + forth[..., 1]])
-    disagreement = np.linalg.norm(forth + bent(back, target), axis=2).astype(np.float32)
-    moved = np.linalg.norm(forth, axis=2).astype(np.float32)
+    disagreement = lengths(forth + bent(back, target)).astype(np.float32)
+    moved = lengths(forth).astype(np.float32)
     return Flown(bent(expected, target), moved, disagreement)
 
 

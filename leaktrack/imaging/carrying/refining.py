@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying import chances
 from leaktrack.imaging.carrying.deepening import deepened
-from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, Rgb, pictures
+from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, Rgb, Shrinkage, pictures
 from leaktrack.imaging.carrying.guessing import Guess, by_neighbours, by_surfaces, followed
 from leaktrack.imaging.carrying.sharing import each_in_turn
 from leaktrack.imaging.carrying.weighing import CLUES, Weigher
@@ -24,6 +24,8 @@ from leaktrack.model.place import PlaceState
 
 _NEIGHBOURS = 16
 _SURFACES = 4
+_NEXT_NEIGHBOURS = (12, 30)
+_LEAST_SURE = 40
 _SURE = 0.75  # own measurement: such places are right nine times of ten, and cover most surfaces
 _SURE_BLOCK = 4  # of so many nodes squared, the surest becomes a match
 _SURFACE_PX = 3.0
@@ -44,16 +46,16 @@ class FineAlignment:
         state: As the matches alone had it.
         where: (rows, cols, 2) where each node lies in the new photo's picture.
         chance: (rows, cols) how likely that is right at the node and those around it, 0 to 1.
-        reference: The reference photo's picture.
-        new: The new photo's picture.
+        reference: How the reference photo's picture lies over the full photo.
+        new: The same of the new photo.
         size: Width and height of the full new photo.
     """
 
     state: AlignmentState
     where: Floats
     chance: Floats
-    reference: Picture
-    new: Picture
+    reference: Shrinkage
+    new: Shrinkage
     size: tuple[int, int]
 
     def carry(self, points: Points) -> Carried:
@@ -112,7 +114,8 @@ def refined(
     calmed = _calmed(where, chance, fallback)
     # Between nodes of two surfaces a place lies on neither: the least sure neighbour decides.
     least = np.asarray(cv2.erode(chance, np.ones((3, 3), np.uint8)), np.float32)
-    return FineAlignment(alignment.state, calmed, least, reference[0], new[0], alignment.size)
+    here, there = Shrinkage(reference[0].px), Shrinkage(new[0].px)
+    return FineAlignment(alignment.state, calmed, least, here, there, alignment.size)
 
 
 def guessed(
@@ -137,6 +140,10 @@ def guessed(
     for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
         weigher.add(guess)
     sure = _sure(one.nodes(), *_likeliest(weigher))
+    if len(sure[0]) >= _LEAST_SURE:
+        starts = [by_neighbours(one, *sure, plane[0], count) for count in _NEXT_NEIGHBOURS]
+        for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
+            weigher.add(guess)
     matches = (
         np.concatenate([alignment.here, one.to_full(sure[0])]),
         np.concatenate([alignment.there, other.to_full(sure[1])]),

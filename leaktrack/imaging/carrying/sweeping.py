@@ -79,16 +79,15 @@ def swept(
     likeness = likenesses(pose, plane, here, there, depths, pause)
     cost = likeness_cost(np.nan_to_num(likeness))
     cost[np.isnan(likeness).any(axis=0)] = _UNSEEN
-    cost = cost.transpose(1, 2, 0)
-    total = _agreed(np.ascontiguousarray(cost))
-    best = total.argmin(axis=2)
+    total = _agreed(cost)
+    best = total.argmin(axis=0)
     lead = _lead(total, best)
     offset = depths[0] + (best + _between(total, best)) * (depths[1] - depths[0])
     down, across = np.indices(best.shape)
     return Depths(
         offset.astype(np.float32),
         likeness[:, best, down, across],
-        cost[down, across, best],
+        cost[best, down, across],
         lead,
         float(depths[1] - depths[0]),
     )
@@ -173,23 +172,24 @@ class _Side:
 
 
 def _agreed(cost: Floats) -> Floats:
-    """Return (rows, cols, depths) costs with those of all nodes on four lines through each."""
-    total = _along(cost) + _along(cost[::-1])[::-1]
-    turned = cost.transpose(1, 0, 2)
-    across = _along(turned) + _along(turned[::-1])[::-1]
-    agreed: Floats = total + across.transpose(1, 0, 2)
+    """Return (depths, rows, cols) costs with those of all nodes on four lines through each."""
+    down = np.ascontiguousarray(cost.transpose(1, 0, 2))
+    across = np.ascontiguousarray(cost.transpose(2, 0, 1))
+    total = _along(down) + _along(down[::-1])[::-1]
+    turned = _along(across) + _along(across[::-1])[::-1]
+    agreed: Floats = total.transpose(1, 0, 2) + turned.transpose(1, 2, 0)
     return agreed
 
 
 def _along(cost: Floats) -> Floats:
-    """Return costs with the cheapest path to each node along the first axis."""
+    """Return costs with the cheapest path to each node along the first axis; depths on the next."""
     paid = np.empty(cost.shape, np.float32)
-    paid[0] = before = np.ascontiguousarray(cost[0])
+    paid[0] = before = cost[0]
     for index in range(1, len(cost)):
-        least = before.min(axis=1, keepdims=True)
+        least = before.min(axis=0)
         cheapest = np.minimum(before, least + np.float32(_LEAP))
-        np.minimum(cheapest[:, 1:], before[:, :-1] + np.float32(_ONE_STEP), out=cheapest[:, 1:])
-        np.minimum(cheapest[:, :-1], before[:, 1:] + np.float32(_ONE_STEP), out=cheapest[:, :-1])
+        np.minimum(cheapest[1:], before[:-1] + np.float32(_ONE_STEP), out=cheapest[1:])
+        np.minimum(cheapest[:-1], before[1:] + np.float32(_ONE_STEP), out=cheapest[:-1])
         before = cost[index] + cheapest - least
         paid[index] = before
     return paid
@@ -197,19 +197,16 @@ def _along(cost: Floats) -> Floats:
 
 def _lead(total: Floats, best: NDArray[np.int64]) -> Floats:
     """Return how much more the cheapest clearly other depth costs."""
-    is_other = np.abs(np.arange(total.shape[2]) - best[..., None]) > _OTHER_DEPTH
-    others = np.where(is_other, total, np.inf).min(axis=2)
-    least = np.take_along_axis(total, best[..., None], axis=2)[..., 0]
-    lead: Floats = np.minimum(others - least, np.float32(1e3)).astype(np.float32)
+    is_other = np.abs(np.arange(len(total))[:, None, None] - best) > _OTHER_DEPTH
+    others = np.where(is_other, total, np.inf).min(axis=0)
+    lead: Floats = np.minimum(others - total.min(axis=0), np.float32(1e3)).astype(np.float32)
     return lead
 
 
 def _between(total: Floats, best: NDArray[np.int64]) -> Floats:
     """Return how far beyond the best step the true least lies, by a parabola, -0.5 to 0.5."""
-    inner = np.clip(best, 1, total.shape[2] - 2)
-    before, at, after = (
-        np.take_along_axis(total, (inner + by)[..., None], axis=2)[..., 0] for by in (-1, 0, 1)
-    )
+    inner = np.clip(best, 1, len(total) - 2)
+    before, at, after = (np.take_along_axis(total, (inner + by)[None], 0)[0] for by in (-1, 0, 1))
     bend = before - 2 * at + after
     beyond = np.where(bend > 1e-6, (before - after) / 2 / np.maximum(bend, 1e-6), 0)
     between: Floats = np.where(inner == best, np.clip(beyond, -0.5, 0.5), 0).astype(np.float32)

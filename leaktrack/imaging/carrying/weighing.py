@@ -8,11 +8,12 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial.distance import cdist
 
 from leaktrack.imaging.carrying.deepening import Deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, bent
 from leaktrack.imaging.carrying.guessing import Guess
-from leaktrack.imaging.matching.moving import Points
+from leaktrack.imaging.matching.moving import Points, lengths
 
 CLUES = (
     "fine likeness",
@@ -30,7 +31,13 @@ CLUES = (
 )
 """Distances are px of the two pictures, taken as log(1 + px)."""
 
-DEPTH_CLUES = (*CLUES, "off the place by depth", "lead of the depth", "cost of the depth")
+DEPTH_CLUES = (
+    *CLUES,
+    "off the place by depth",
+    "lead of the depth",
+    "cost of the depth",
+    "off the place by depth, times its lead",
+)
 """What is known once depths have been found."""
 
 _FINE_PX, _MIDDLING_PX, _COARSE_PX = 2.0, 6.0, 16.0
@@ -105,8 +112,9 @@ class Weigher:
             return ()
         found = self._deepened
         nodes = np.s_[::STEP_PX, ::STEP_PX]
-        off = _far(_length(where - found.where[nodes]))
-        return (np.stack([off, _far(found.lead[nodes]), found.cost[nodes]], axis=2),)
+        off, lead = _far(lengths(where - found.where[nodes])), _far(found.lead[nodes])
+        # Where another depth fits almost as well, being off this one says little.
+        return (np.stack([off, lead, found.cost[nodes], off * lead], axis=2),)
 
     def _own_clues(self, guess: Guess, where: Floats) -> Floats:
         rows, cols = where.shape[:2]
@@ -129,7 +137,7 @@ class Weigher:
 
 def _agreement(where: Floats, others: Floats) -> Floats:
     """Return the shares of the guesses that take a node to about the same place."""
-    apart = _length(others - where)
+    apart = lengths(others - where)
     shares = [(apart < near).mean(axis=0) for near in (_NEAR_PX, _LOOSELY_NEAR_PX)]
     return np.stack(shares, axis=2).astype(np.float32)
 
@@ -174,15 +182,15 @@ def _epipolar_lines(nodes: Floats, here: Points, there: Points) -> Floats:
     )
     if geometry is None or geometry.shape != (3, 3):
         return np.zeros((*nodes.shape[:2], 3), np.float32)
-    lines = np.dstack([nodes, np.ones(nodes.shape[:2])]) @ geometry.T
-    length = np.maximum(np.linalg.norm(lines[..., :2], axis=2, keepdims=True), 1e-12)
+    lines: NDArray[np.float64] = np.dstack([nodes, np.ones(nodes.shape[:2])]) @ geometry.T
+    length = np.maximum(lengths(lines)[..., None], 1e-12)
     unit: Floats = (lines / length).astype(np.float32)
     return unit
 
 
 def _support(nodes: Floats, here: Points, there: Points) -> Support:
     blocks = nodes[_BLOCK // 2 :: _BLOCK, _BLOCK // 2 :: _BLOCK].astype(float)
-    away = np.linalg.norm(blocks[:, :, None] - here, axis=3)
+    away = cdist(blocks.reshape(-1, 2), here).reshape(*blocks.shape[:2], -1)
     near = np.argpartition(away, _ASKED_MATCHES, axis=2)[..., :_ASKED_MATCHES]
     return Support(here[near], there[near])
 
@@ -198,16 +206,11 @@ def _against(support: Support, nodes: Floats, where: Floats) -> tuple[Floats, ..
     by_y = np.gradient(smooth, STEP_PX, axis=0)[:, :, None]
     offset = here - nodes[:, :, None]
     expected = where[:, :, None] + by_x * offset[..., :1] + by_y * offset[..., 1:]
-    off = np.sort(_length(expected - there), axis=2)
-    away = np.sort(_length(offset), axis=2)
+    off = np.sort(lengths(expected - there), axis=2)
+    away = np.sort(lengths(offset), axis=2)
     middle = off[..., _ASKED_MATCHES // 2 - 1 : _ASKED_MATCHES // 2 + 1].mean(axis=2)
     best = off[..., 0]
     return _far(middle), _far(best), _far(away[..., 0]), _far(away[..., 4])
-
-
-def _length(vectors: NDArray[np.floating]) -> NDArray[np.floating]:
-    """Of vectors of two on the last axis; several times faster than NumPy's norm."""
-    return np.asarray(np.hypot(vectors[..., 0], vectors[..., 1]))
 
 
 def _far(distance_px: NDArray[np.floating]) -> Floats:

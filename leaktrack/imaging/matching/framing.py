@@ -1,6 +1,7 @@
 """Look at a part of a photo as if it were the photo: for photos taken from much farther away."""
 
 from dataclasses import dataclass
+from typing import TypeVar
 
 import cv2
 import numpy as np
@@ -12,6 +13,7 @@ from leaktrack.imaging.matching.overlaying import Placing
 from leaktrack.model.place import PlaceState
 
 Rgb = NDArray[np.uint8]
+Inner = TypeVar("Inner", bound=Placing)
 
 _LEAST_AGREEING = 12
 _AGREES = 0.006  # of the longer side: so far off a match still agrees
@@ -108,12 +110,12 @@ def window_seen(
 
 
 def framed(
-    inner: Placing,
+    inner: Inner,
     here: Window,
     there: Window,
     reference_size: tuple[int, int],
     new_size: tuple[int, int],
-) -> Placing:
+) -> "Inner | Framed":
     """Return how two photos lie over each other, told from how a part of each does.
 
     Args:

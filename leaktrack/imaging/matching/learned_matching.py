@@ -14,6 +14,7 @@ import threading
 import zipfile
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -33,6 +34,8 @@ _CELL_PX = 8  # the backbone's maps are an eighth of its picture
 _SIDE_STEP_PX = 32  # and its picture's sides are multiples of this
 _LEAST_HEAT = 0.05
 _LEAST_MATCH_SCORE = 0.1
+
+_LOADING = threading.Lock()
 _SHEET = 1.7  # a target's sheet against its black square; one module of margin makes 1.33
 _BICUBIC = -0.75  # the variant of cubic interpolation the networks were trained with
 
@@ -97,7 +100,7 @@ class Features:
 
 
 class LearnedMatcher:
-    """Both networks, loaded when first used. Several threads may use one.
+    """Both networks, loaded once a process, when first used. Several threads may use one.
 
     They run in onnxruntime: OpenCV 5.0 runs them too, but dies with a floating point exception when
     the matcher, whose inner sizes depend on what it sees, is used a second time.
@@ -105,8 +108,6 @@ class LearnedMatcher:
 
     def __init__(self, models: Path) -> None:
         self._models = models
-        self._loading = threading.Lock()
-        self._sessions: dict[str, ort.InferenceSession] = {}
 
     def features(
         self,
@@ -155,13 +156,13 @@ class LearnedMatcher:
         return pairs.astype(np.int64)
 
     def _run(self, name: str, wanted: list[str], given: dict[str, Floats]) -> list[NDArray[Any]]:
-        with self._loading:
-            if name not in self._sessions:
-                self._sessions[name] = _session(self._models / name)
-        outputs: list[NDArray[Any]] = self._sessions[name].run(wanted, given)
+        with _LOADING:
+            session = _session(self._models / name)
+        outputs: list[NDArray[Any]] = session.run(wanted, given)
         return outputs
 
 
+@cache
 def _session(path: Path) -> ort.InferenceSession:
     options = ort.SessionOptions()
     options.log_severity_level = 3

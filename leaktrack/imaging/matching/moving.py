@@ -3,6 +3,7 @@
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+from scipy.spatial.distance import cdist
 
 Points = NDArray[np.float64]
 
@@ -32,7 +33,7 @@ def moved(
         neighbours: How many of the nearest matches are asked.
         is_own: The points are the matches themselves and must not vote for themselves.
     """
-    away = np.linalg.norm(points[:, None] - here[None], axis=2)
+    away = cdist(points, here)
     if is_own:
         np.fill_diagonal(away, np.inf)
     count = min(neighbours, len(here) - 1)
@@ -48,12 +49,17 @@ def moved(
         normal = np.einsum("mki,mk,mkj->mij", terms, weight, terms)
         normal += np.diag([1e-6, _FLATTEN, _FLATTEN])
         motion = np.linalg.solve(normal, np.einsum("mki,mk,mkd->mid", terms, weight, off_plane))
-        stray = np.linalg.norm(off_plane - np.einsum("mki,mid->mkd", terms, motion), axis=2)
+        stray = lengths(off_plane - np.einsum("mki,mid->mkd", terms, motion))
         usual = np.maximum(1.5 * np.median(stray, axis=1, keepdims=True), 1.5)
         weight = closeness / (1 + (stray / usual) ** 2) ** 2
     residual = np.sqrt((weight * stray**2).sum(axis=1) / weight.sum(axis=1))
     nearest = np.sort(distance, axis=1)[:, :4].mean(axis=1)
     return through(plane, points) + motion[:, 0], residual, nearest
+
+
+def lengths(vectors: NDArray[np.floating]) -> NDArray[np.floating]:
+    """Return the lengths of vectors of two on the last axis; far faster than NumPy's norm."""
+    return np.asarray(np.hypot(vectors[..., 0], vectors[..., 1]))
 
 
 def through(plane: NDArray[np.float64], points: Points) -> Points:

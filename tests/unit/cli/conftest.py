@@ -16,9 +16,10 @@ from tests.leaking_engine import tell
 
 
 @pytest.fixture(scope="session")
-def told_folder(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("template") / "bench"
-    with bootstrap.create_project(folder) as project:
+def told_folder(tmp_path_factory, empty_project_folder):
+    folder = tmp_path_factory.mktemp("told") / "bench"
+    shutil.copytree(empty_project_folder, folder)
+    with bootstrap.open_project(folder) as project:
         tell(project)
     return folder
 
@@ -30,11 +31,9 @@ def bench(tmp_path, told_folder) -> Path:
 
 
 @pytest.fixture
-def empty_bench(tmp_path) -> Path:
+def empty_bench(tmp_path, empty_project_folder) -> Path:
     """Return the folder of a project without an engine."""
-    folder = tmp_path / "empty"
-    bootstrap.create_project(folder).close()
-    return folder
+    return Path(shutil.copytree(empty_project_folder, tmp_path / "empty"))
 
 
 @pytest.fixture

@@ -12,6 +12,7 @@ from leaktrack.cli.stopping import stoppable
 from leaktrack.model.engine import Engine, Face
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.photo import Photo
+from tests.built_demo import built_demo
 
 
 def photos_of(folder) -> tuple[Photo, ...]:
@@ -96,7 +97,8 @@ def test_a_report_is_told_as_json(bench, json_of):
 
 
 @pytest.mark.slow
-def test_the_demo_does_the_whole_job(tmp_path, json_of, capsys):
+def test_the_demo_does_the_whole_job(tmp_path, tmp_path_factory, json_of, capsys):
+    built_demo(tmp_path_factory)  # so that what is found in photos is found once
     folder = tmp_path / "demo"
 
     assert main(["demo", str(folder)]) == 0

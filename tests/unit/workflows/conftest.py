@@ -1,21 +1,15 @@
-"""A project for each test, copied from one that is made once: making one takes half a second."""
+"""A project for each test."""
 
 import shutil
 from pathlib import Path
 
 import pytest
 
-from leaktrack.workflows.project import create_project, open_project
+from leaktrack.workflows.project import open_project
 from tests.filled_project import fill
+from tests.shared_cache import shared_cache
 
 RESOURCES = Path(__file__).parents[3] / "resources"
-
-
-@pytest.fixture(scope="session")
-def empty_project_folder(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("template") / "bench"
-    create_project(folder, folder.parent / "cache", RESOURCES).close()
-    return folder
 
 
 @pytest.fixture
@@ -25,16 +19,10 @@ def project(tmp_path, empty_project_folder):
         yield opened
 
 
-@pytest.fixture(scope="session")
-def features_folder(tmp_path_factory):
-    return tmp_path_factory.mktemp("features")
-
-
 @pytest.fixture
-def shared_features(project, features_folder):
-    """Let tests share what the networks find in the demo's photos: a second for each photo."""
-    project.cache_folder.mkdir(exist_ok=True)
-    (project.cache_folder / "features").symlink_to(features_folder)
+def shared_features(project, tmp_path_factory):
+    """Let tests share what is found in the demo's photos: a second for each, four for a pair."""
+    shared_cache(tmp_path_factory, project.cache_folder)
 
 
 @pytest.fixture

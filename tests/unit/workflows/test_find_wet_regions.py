@@ -9,17 +9,13 @@ from PIL import Image
 
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.reading import read_upright
-from leaktrack.model.engine import FaceSide
 from leaktrack.model.errors import BadInput, Cancelled, UnreadablePhoto
-from leaktrack.model.inspection import Inspection
 from leaktrack.model.shapes import PointPx, contains
 from leaktrack.model.wet_search import WetKind
 from leaktrack.places import demo_source, resource
-from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.find_wet_regions import find_wet_in_files, find_wet_regions
-from leaktrack.workflows.record_run import record_inspection
-from leaktrack.workflows.set_up_engine import new_engine, new_zone
-from tests.filled_project import DAY, MARCH
+from tests.shared_cache import shared_cache
+from tests.zone_bench import ZoneBench
 
 pytestmark = pytest.mark.usefixtures("shared_features")
 
@@ -58,10 +54,8 @@ def matcher():
 
 
 @pytest.fixture(scope="module")
-def cache(tmp_path_factory, features_folder):
-    folder = tmp_path_factory.mktemp("cache")
-    (folder / "features").symlink_to(features_folder)
-    return folder
+def cache(tmp_path_factory):
+    return shared_cache(tmp_path_factory, tmp_path_factory.mktemp("wet") / "cache")
 
 
 @pytest.fixture(scope="module")
@@ -126,46 +120,28 @@ def test_nothing_to_compare_with_is_told(matcher):
         find_wet_in_files([], DRY, matcher)
 
 
-class Bench:
-    """A zone whose photos are of inspections one day apart."""
-
-    def __init__(self, project):
-        self.project = project
-        self.engine, edit = new_engine("W7", sides=[FaceSide.BANK_1])
-        project.apply(edit)
-        self.zone, edit = new_zone(project, edit.changes[1].after.id, "Cover")
-        project.apply(edit)
-
-    def photo(self, path, day):
-        inspection = Inspection(engine_id=self.engine.id, looked_at=MARCH + day * DAY)
-        self.project.apply(record_inspection(self.project, inspection))
-        added = add_photos(self.project, [path], self.zone.id, inspection.id)
-        self.project.apply(added.edit)
-        return added.added[0].id
-
-
 def test_in_a_project_a_photo_is_compared_with_earlier_inspections(project, oiled):
-    bench = Bench(project)
+    bench = ZoneBench(project)
     bench.photo(DRY, day=0)
     after = bench.photo(oiled, day=1)
 
-    found = find_wet_regions(project, after)
+    found = find_wet_regions(project, after.id)
 
     assert contains(found.regions[0].outline, MIDDLE)
     assert found.regions[0].area_mm2 is not None
 
 
 def test_what_only_came_later_is_not_compared_with(project, oiled):
-    bench = Bench(project)
+    bench = ZoneBench(project)
     first = bench.photo(DRY, day=0)
     bench.photo(oiled, day=1)
 
     with pytest.raises(BadInput, match="earlier inspection"):
-        find_wet_regions(project, first)
+        find_wet_regions(project, first.id)
 
 
 def test_a_search_can_be_stopped(project, oiled):
-    bench = Bench(project)
+    bench = ZoneBench(project)
     bench.photo(DRY, day=0)
     after = bench.photo(oiled, day=1)
     told = itertools.count()
@@ -176,4 +152,4 @@ def test_a_search_can_be_stopped(project, oiled):
             raise Cancelled
 
     with pytest.raises(Cancelled):
-        find_wet_regions(project, after, progress=stop)
+        find_wet_regions(project, after.id, progress=stop)

@@ -19,7 +19,7 @@ from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.find_wet_regions import find_wet_regions
 from leaktrack.workflows.propose_marks import MarkProposal
 from tests.gui import looking
-from tests.gui.inspected_engine import STAIN, inspect_engine
+from tests.gui.inspected_engine import STAIN
 from tests.pictures import Stain, casting, relit, stained, write_photo
 
 LEFT = Qt.MouseButton.LeftButton
@@ -37,21 +37,6 @@ UNSURE = WetRegion(square(800, 600), 3600.0, None, None, 0.41, WetKind.WET)
 ON_LEAK_1 = WetRegion(square(370, 430), 3600.0, None, None, 0.8, WetKind.WET)
 DRIED_LEAK_1 = WetRegion(square(370, 430), 3600.0, None, None, 0.7, WetKind.DRIED)
 UNASSESSED = (square(0, 0, 200),)
-
-
-@pytest.fixture
-def session(empty_session):
-    return empty_session
-
-
-@pytest.fixture
-def project(session):
-    return session.project
-
-
-@pytest.fixture
-def inspected(project, tmp_path):
-    return inspect_engine(project, tmp_path)
 
 
 @pytest.fixture

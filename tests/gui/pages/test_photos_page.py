@@ -9,25 +9,9 @@ from leaktrack.gui.pages.photo_sources import count_words, sources_in
 from leaktrack.gui.pages.photos_page import PhotosPage
 from leaktrack.gui.pages.places import PhotoPlace
 from leaktrack.model.photo import Photo
-from tests.gui.inspected_engine import inspect_engine
 from tests.pictures import casting, write_photo
 
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def session(empty_session):
-    return empty_session
-
-
-@pytest.fixture
-def project(session):
-    return session.project
-
-
-@pytest.fixture
-def inspected(project, tmp_path):
-    return inspect_engine(project, tmp_path)
 
 
 @pytest.fixture

@@ -23,25 +23,9 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.settings import Settings
 from leaktrack.workflows.add_photos import add_photos
 from tests.gui import looking
-from tests.gui.inspected_engine import inspect_engine
 from tests.pictures import casting, write_photo
 
 LEFT = Qt.MouseButton.LeftButton
-
-
-@pytest.fixture
-def session(empty_session):
-    return empty_session
-
-
-@pytest.fixture
-def project(session):
-    return session.project
-
-
-@pytest.fixture
-def inspected(project, tmp_path):
-    return inspect_engine(project, tmp_path)
 
 
 @pytest.fixture

@@ -15,16 +15,6 @@ from tests.leaking_engine import tell
 
 
 @pytest.fixture
-def session(empty_session):
-    return empty_session
-
-
-@pytest.fixture
-def project(session):
-    return session.project
-
-
-@pytest.fixture
 def story(project, session):
     told = tell(project)
     session.engine_id = told.engine.id

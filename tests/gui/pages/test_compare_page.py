@@ -36,16 +36,6 @@ BLACK = np.zeros((80, 100, 3), np.uint8)
 
 
 @pytest.fixture
-def session(empty_session):
-    return empty_session
-
-
-@pytest.fixture
-def project(session):
-    return session.project
-
-
-@pytest.fixture
 def inspected(project, session, tmp_path):
     filled = inspect_engine(project, tmp_path)
     session.engine_id = filled.engine.id

@@ -15,22 +15,6 @@ from leaktrack.gui.item_models.photos_model import PhotoRow, PhotosModel
 from leaktrack.gui.item_models.thumbnails import KEPT, Thumbnails
 from leaktrack.gui.photo_grid import PhotoGrid
 from leaktrack.model.photo import Photo
-from tests.gui.inspected_engine import inspect_engine
-
-
-@pytest.fixture
-def session(empty_session):
-    return empty_session
-
-
-@pytest.fixture
-def project(session):
-    return session.project
-
-
-@pytest.fixture
-def inspected(project, tmp_path):
-    return inspect_engine(project, tmp_path)
 
 
 def rows_of(number):

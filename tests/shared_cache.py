@@ -1,0 +1,28 @@
+"""Share what is found in photos between all tests of a run: it takes seconds for each photo."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.built_once import built_once
+
+_SHARED = ("features", "same_points", "alignments")
+
+
+def shared_cache(factory: pytest.TempPathFactory, folder: Path) -> Path:
+    """Make a cache folder of a test's own, but for what all tests of the run share; return it.
+
+    Args:
+        factory: Where the run keeps its folders.
+        folder: To be made.
+    """
+
+    def build(place: Path) -> None:
+        for name in _SHARED:
+            (place / name).mkdir()
+
+    found = built_once(factory, "found in photos", build)
+    folder.mkdir(parents=True)
+    for name in _SHARED:
+        (folder / name).symlink_to(found / name)
+    return folder
