@@ -32,10 +32,8 @@ def _unpack_line_point(packed: list[Any]) -> LinePoint:
 
 
 def _pack_bead_point(point: BeadPoint) -> list[Any]:
-    # A bead has hundreds of them, and no more digits than these are measured.
-    figures = [round(float(value), 4) for value in (point.along, point.width, point.offset)]
-    place = [round(float(value), 3) for value in (point.at_px.x, point.at_px.y)]
-    return [*figures, point.is_read, *place, _rounded(point.station)]
+    figures = map(_plain, (point.along, point.width, point.offset))
+    return [*figures, point.is_read, *(_pack_point(point.at_px) or ()), _plain(point.station)]
 
 
 def _unpack_bead_point(packed: list[Any]) -> BeadPoint:
@@ -46,7 +44,7 @@ def _unpack_bead_point(packed: list[Any]) -> BeadPoint:
 def _pack_bead_defect(defect: BeadDefect) -> list[Any]:
     figures = (defect.start, defect.end, defect.least_width, defect.score)
     stations = (defect.start_station, defect.end_station)
-    return [defect.kind.value, *map(_rounded, (*figures, *stations))]
+    return [defect.kind.value, *map(_plain, (*figures, *stations))]
 
 
 def _unpack_bead_defect(packed: list[Any]) -> BeadDefect:
@@ -54,15 +52,15 @@ def _unpack_bead_defect(packed: list[Any]) -> BeadDefect:
 
 
 def _pack_unread(stretch: UnreadStretch) -> list[Any]:
-    return [_rounded(stretch.start), _rounded(stretch.end), stretch.reason]
+    return [_plain(stretch.start), _plain(stretch.end), stretch.reason]
 
 
 def _unpack_unread(packed: list[Any]) -> UnreadStretch:
     return UnreadStretch(*packed)
 
 
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(float(value), 4)
+def _plain(value: float | None) -> float | None:
+    return None if value is None else float(value)
 
 
 def _same(value: Any) -> Any:

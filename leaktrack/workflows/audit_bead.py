@@ -146,12 +146,12 @@ def _with_stations(audit: BeadAudit, ruled: RuledLine) -> BeadAudit:
     stations = np.array([ruled.station_along(float(foot)) for foot in feet])
     marks = np.array([point.along for point in audit.points])
     points = tuple(
-        replace(point, station=ruled.ruler.wrapped(float(station)))
+        replace(point, station=round(ruled.ruler.wrapped(float(station)), 4))
         for point, station in zip(audit.points, stations, strict=True)
     )
 
     def told(place: float) -> float:
-        return ruled.ruler.wrapped(float(np.interp(place, marks, stations)))
+        return round(ruled.ruler.wrapped(float(np.interp(place, marks, stations))), 4)
 
     defects = tuple(
         replace(each, start_station=told(each.start), end_station=told(each.end))

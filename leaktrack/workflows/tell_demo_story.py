@@ -64,7 +64,8 @@ class DemoStory:
 
 _PARTS: dict[str, type] = {
     **dict.fromkeys(("engine", "bead_lines", "corrected_lines", "photos", "plan", "clip"), dict),
-    **dict.fromkeys(("sides", "zones", "with_target", "materials", "jobs", "runs"), list),
+    **dict.fromkeys(("sides", "zones", "with_target", "beads_measured"), list),
+    **dict.fromkeys(("materials", "jobs", "runs"), list),
     **dict.fromkeys(("inspections", "leaks", "marks", "checks", "causes", "steps", "tasks"), list),
 }
 """What every story has."""

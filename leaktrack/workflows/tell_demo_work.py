@@ -141,20 +141,22 @@ def tell_jobs(story: DemoStory) -> None:
 
 
 def measure_beads(story: DemoStory, progress: Progress) -> None:
-    """Draw each joint in the photos of its bare flange, measure the bead there and keep it.
+    """Draw each joint in the photos of its bare flange; measure the bead in some and keep it.
+
+    Some photos are left for whoever tries the program.
 
     Raises:
         Cancelled: Stopped by ``progress``.
     """
-    lines = story.told["bead_lines"]
+    lines, measured = story.told["bead_lines"], story.told["beads_measured"]
     for told in story.told["jobs"]:
         for name in told["photos"]:
-            if name not in lines:
-                continue
-            progress(list(lines).index(name), len(lines), f"bead in {name}")
-            _draw(story, story.key(told["joint"]), name, lines[name])
-            audit = audit_bead(story.project, story.key(told["key"]), story.key(name))
-            story.apply(keep_audit(story.project, audit))
+            if name in lines:
+                _draw(story, story.key(told["joint"]), name, lines[name])
+            if name in measured:
+                progress(measured.index(name), len(measured), f"bead in {name}")
+                audit = audit_bead(story.project, story.key(told["key"]), story.key(name))
+                story.apply(keep_audit(story.project, audit))
 
 
 def _job_edit(story: DemoStory, job: SealingJob, told: Told) -> Edit:

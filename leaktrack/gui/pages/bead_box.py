@@ -33,7 +33,7 @@ from leaktrack.workflows.view_sealing_job import JobView
 _PLACE_ZOOM = 4.0
 """How large a place on the bead is shown; 1 fits the photo."""
 
-_VIEW_HEIGHT_PX = 260
+_VIEW_HEIGHT_PX = 300
 
 
 class BeadBox(QWidget):
@@ -70,7 +70,7 @@ class BeadBox(QWidget):
         self._defect_rows.setSpacing(GAP_S)
         self.view = PhotoView(session)
         self.view.setAccessibleName(self.tr("The bead there"))
-        self.view.setMinimumHeight(_VIEW_HEIGHT_PX)
+        self.view.setFixedHeight(_VIEW_HEIGHT_PX)
         self.view.hide()
         self._build()
 
@@ -190,6 +190,8 @@ class BeadBox(QWidget):
                 icon_name="confirm" if photo.id in kept else "photo",
             )
             button.setCheckable(True)
+            # The one in hand is bold, and wider.
+            button.setMinimumWidth(round(1.15 * button.sizeHint().width()))
             button.setProperty("photo_id", photo.id)
             self._photo_buttons.addWidget(button)
 

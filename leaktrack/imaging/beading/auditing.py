@@ -21,7 +21,7 @@ from leaktrack.model.bead_audit import (
 from leaktrack.model.shapes import PointPx
 
 _POINTS_TO_A_WIDTH = 6
-_LEAST_APART = 1.5
+_LEAST_APART = 1.3
 """Less apart than this, in standard deviations, sealant and flange are the same; own judgement."""
 
 _MOST_UNREAD = 0.4  # of the path: more, and nothing is said of the whole; own judgement
@@ -83,9 +83,9 @@ def audited(
     defects = tuple(
         BeadDefect(
             fault.kind,
-            float(marks[fault.first]),
-            float(marks[min(fault.last, end)]),
-            fault.least_width,
+            _told(marks[fault.first]),
+            _told(marks[min(fault.last, end)]),
+            _told(fault.least_width),
             round(fault.chance, 4),
         )
         for fault in faults
@@ -115,11 +115,11 @@ def _points(found: Gauged, is_unread: NDArray[np.bool_]) -> tuple[BeadPoint, ...
     widths, middle = found.widths, found.middle
     return tuple(
         BeadPoint(
-            along=float(track.along[column]),
-            width=float(widths[column]),
-            offset=float(middle[column]) if found.is_bead[column] else 0.0,
+            along=_told(track.along[column]),
+            width=_told(widths[column]),
+            offset=_told(middle[column]) if found.is_bead[column] else 0.0,
             is_read=not is_unread[column],
-            at_px=PointPx(float(places[column, 0]), float(places[column, 1])),
+            at_px=PointPx(_told(places[column, 0]), _told(places[column, 1])),
         )
         for column in columns
     )
@@ -138,12 +138,17 @@ def _unread(
         why, count = counts.most_common(1)[0]
         stretches.append(
             UnreadStretch(
-                float(marks[first]),
-                float(marks[min(last, len(marks) - 1)]),
+                _told(marks[first]),
+                _told(marks[min(last, len(marks) - 1)]),
                 why if count else FAINT,
             )
         )
     return tuple(stretches)
+
+
+def _told(value: float) -> float:
+    """Return a figure with no more digits than are measured: a bead has hundreds of them."""
+    return round(float(value), 3)
 
 
 def _verdict(defects: tuple[BeadDefect, ...], unread_share: float) -> BeadVerdict:

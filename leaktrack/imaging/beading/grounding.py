@@ -18,9 +18,9 @@ _SAME_SCALE = 0.06
 _LARGEST_MISFIT = 0.15
 """By how much steps of a path may differ from those told, as a share of them; own judgement."""
 
-_TRIED_REACHES = (0.012, 0.024, 0.048)  # of the photo's diagonal
+_TRIED_REACHES = (0.012, 0.024, 0.048, 0.096)  # of the photo's diagonal
 _USUAL_WIDTH = 0.012
-_BELIEVED = (0.12, 0.6)  # a width found within a reach, as a share of it
+_BELIEVED = (0.12, 0.9)  # a width found within a reach, as a share of it
 
 
 @dataclass(frozen=True)
@@ -130,16 +130,10 @@ def _width_within(rgb: NDArray[np.uint8], path_px: Floats, reach: float) -> floa
     lab = cv2.cvtColor(np.ascontiguousarray(strip.rgb / 255.0), cv2.COLOR_RGB2LAB)
     lab = gaussian_filter1d(lab, 10, axis=1)
     rows = len(strip.offsets)
-    side = rows // 6
+    side = rows // 8
     beside = (lab[:side].mean(axis=0) + lab[-side:].mean(axis=0)) / 2
     apart = np.linalg.norm(lab - beside, axis=2)
-    middle = rows // 2
-    near = slice(middle - rows // 8, middle + rows // 8 + 1)
-    top = apart[near].argmax(axis=0) + near.start
-    widths = []
-    for column, row in enumerate(top):
-        is_low = apart[:, column] < apart[row, column] / 2
-        above, below = np.flatnonzero(is_low[:row]), np.flatnonzero(is_low[row:])
-        if len(above) and len(below):
-            widths.append(row + below[0] - above[-1])
-    return float(np.median(widths)) * step if widths else 0.0
+    # From the outside in: a highlight in the middle may look like the flange again.
+    is_bead = apart > 0.5 * apart.max(axis=0)
+    first, last = is_bead.argmax(axis=0), rows - is_bead[::-1].argmax(axis=0)
+    return float(np.median(last - first)) * step

@@ -1,0 +1,175 @@
+"""Measuring a bead on the page of its sealing job, by buttons and keys."""
+
+from dataclasses import replace
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
+
+from leaktrack.gui.pages import bead_box
+from leaktrack.gui.pages.job_page import JobPage
+from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind, BeadVerdict, UnreadStretch
+from leaktrack.model.errors import UnreadablePhoto
+from leaktrack.model.identity import new_id
+from leaktrack.model.logbook import EntryKind
+from leaktrack.model.photo import Photo
+from leaktrack.model.sealing_job import SealingJob
+from tests.gui.filling_in import click
+
+pytestmark = pytest.mark.gui
+OPEN_PHOTO = "bank1_cover_bead_b.jpg"
+
+
+@pytest.fixture
+def page(session, qtbot):
+    first = session.project.all(SealingJob)[0]
+    session.pick(entry=(EntryKind.SEALING_JOB, first.id))
+    made = JobPage(session)
+    qtbot.addWidget(made)
+    made.resize(1100, 1400)
+    made.show()
+    return made
+
+
+@pytest.fixture
+def box(page):
+    return page.bead
+
+
+@pytest.fixture
+def measured(box, session, monkeypatch, qtbot):
+    """Take the photo that nobody measured; what measuring finds is given."""
+    kept = session.project.all(BeadAudit)[0]
+    button = photo_button(box, OPEN_PHOTO)
+    photo_id = button.property("photo_id")
+    found = replace(
+        kept, id=new_id(), photo_id=photo_id, unread=(UnreadStretch(20.0, 25.0, "glare"),)
+    )
+    monkeypatch.setattr(bead_box, "audit_bead", lambda project, job, photo, progress: found)
+    click(button)
+    return found
+
+
+def photo_button(box, name):
+    return next(each for each in box.photo_row.findChildren(QPushButton) if each.text() == name)
+
+
+def rows(box):
+    return [each.text() for each in box.defects.findChildren(QPushButton) if not each.isHidden()]
+
+
+def measure(box, qtbot):
+    click(box.measure_button)
+    qtbot.waitUntil(lambda: box.measure_button.isEnabled())
+
+
+def test_the_demos_first_bead_has_its_gap_at_bolt_4(box):
+    (gap,) = box.audit.defects
+
+    assert gap.kind is BeadDefectKind.GAP
+    assert box.audit.verdict is BeadVerdict.DEFECTIVE
+    assert rows(box)[0].startswith("gap of 5.")
+    assert "bolt 4.4" in rows(box)[0]
+    assert "defective" in box.verdict.text()
+    assert "text on the tube" in box.verdict.text()
+
+
+def test_a_photo_that_nobody_measured_says_so(box, measured):
+    assert box.audit is None
+    assert box.verdict.text() == "Not measured yet."
+    assert box.chart.isHidden()
+
+
+def test_measuring_proposes_and_keeping_records_and_can_be_undone(box, measured, session, qtbot):
+    measure(box, qtbot)
+    assert box.audit == measured
+    assert "Not kept yet" in box.verdict.text()
+    assert measured not in session.project.all(BeadAudit)
+
+    click(box.keep_button)
+
+    assert measured in session.project.all(BeadAudit)
+    session.undo_stack.undo()
+    assert measured not in session.project.all(BeadAudit)
+
+
+def test_discarding_leaves_nothing(box, measured, session, qtbot):
+    measure(box, qtbot)
+    before = session.project.all(BeadAudit)
+
+    click(box.drop_button)
+
+    assert box.audit is None
+    assert session.project.all(BeadAudit) == before
+
+
+def test_a_kept_measurement_can_be_removed(box, session):
+    kept = box.audit
+
+    click(box.drop_button)
+
+    assert kept not in session.project.all(BeadAudit)
+
+
+def test_a_click_on_a_defect_shows_the_photo_there(box, qtbot):
+    button = next(each for each in box.defects.findChildren(QPushButton))
+
+    click(button)
+
+    assert not box.view.isHidden()
+    assert box.view.photo_id == box.audit.photo_id
+    assert "gap" in box.chart.accessibleDescription()
+
+
+def test_the_chart_is_read_by_arrow_keys(box, qtbot):
+    box.chart.setFocus()
+
+    qtbot.keyClick(box.chart, Qt.Key.Key_End)
+
+    assert box.chart.cursor_place == box.audit.points[-1].along
+    assert "wide" in box.chart.accessibleDescription()
+    qtbot.keyClick(box.chart, Qt.Key.Key_Left)
+    assert box.chart.cursor_place < box.audit.points[-1].along
+
+
+def test_what_could_not_be_judged_is_listed_with_its_reason(box, measured, qtbot):
+    measure(box, qtbot)
+
+    assert "20 to 25 mm cannot be judged: glare. Look yourself." in rows(box)
+    assert "not read: glare" in box.chart.words_at(22)
+
+
+def test_a_photo_that_cannot_be_read_is_told(box, measured, session, qtbot, monkeypatch):
+    def fail(project, job, photo, progress):
+        raise UnreadablePhoto("The photo is damaged.")
+
+    monkeypatch.setattr(bead_box, "audit_bead", fail)
+    told = []
+    session.failed.connect(told.append)
+
+    measure(box, qtbot)
+
+    assert [str(each) for each in told] == ["The photo is damaged."]
+
+
+def test_without_a_line_in_its_photos_it_says_what_to_do(page, box, session):
+    bare = next(
+        job
+        for job in session.project.all(SealingJob)
+        if not session.project.all(BeadAudit, sealing_job_id=job.id)
+        and not bead_box.photos_to_audit(session.project, job.id)
+    )
+
+    session.pick(entry=(EntryKind.SEALING_JOB, bare.id))
+    page.reload()
+
+    assert not box.hint.isHidden()
+    assert box.measure_button.isHidden()
+
+
+def test_photos_shown_are_those_of_the_job_with_a_line(box, session):
+    names = {photo.id: photo.original_name for photo in session.project.all(Photo)}
+
+    shown = [each.property("photo_id") for each in box.photo_row.findChildren(QPushButton)]
+
+    assert {names[each] for each in shown} == {f"bank1_cover_bead_{x}.jpg" for x in "abc"}

@@ -1,0 +1,173 @@
+"""A bead is measured along its joint's line, by bolt coordinates; truth is what was painted."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind, BeadVerdict
+from leaktrack.model.engine import Bolt, JointLine, LinePoint
+from leaktrack.model.errors import BadInput, MissingRecord
+from leaktrack.model.identity import new_id
+from leaktrack.model.photo import Photo
+from leaktrack.model.record import Edit, added, replaced
+from leaktrack.model.sealing_job import SealingRule
+from leaktrack.model.shapes import PointPx
+from leaktrack.workflows.add_photos import add_photos
+from leaktrack.workflows.audit_bead import (
+    audit_bead,
+    audits_of_job,
+    keep_audit,
+    middle_of,
+    photos_to_audit,
+    place_of,
+    remove_audit,
+    tolerance_of,
+)
+from leaktrack.workflows.audit_bead_file import USUAL_TOLERANCE
+from leaktrack.workflows.record_sealing_job import record_job, remove_job
+from tests.builders import a_bolt, a_job
+from tests.filled_project import MARCH
+from tests.paint_beads import Painting, painted
+
+WHAT = Painting(gaps=((31.0, 34.0),), reach_mm=(64.0, 17.0), width=2.8, px_per_mm=8.0)
+BOLTS_MM = (10.0, 30.0, 50.0)
+
+
+@pytest.fixture(scope="module")
+def picture(tmp_path_factory):
+    seen = painted(WHAT)
+    path = tmp_path_factory.mktemp("bead") / "bead.png"
+    Image.fromarray(seen.rgb).save(path)
+    return path, seen
+
+
+@pytest.fixture
+def job(project, filled, picture):
+    """A job with the photo as evidence, and the joint's line in it through three bolts."""
+    made = replace(a_job(filled.joint.id), bead_mm=2.8, done_at=MARCH)
+    project.apply(record_job(project, made))
+    batch = add_photos(project, [picture[0]], job_id=made.id)
+    project.apply(batch.edit)
+    old = project.all(Bolt, joint_id=filled.joint.id)
+    for bolt in old:
+        project.apply(Edit((*replaced(bolt, replace(bolt, station_mm=None)).changes,)))
+    for number, station in enumerate(BOLTS_MM, start=1):
+        have = [bolt for bolt in old if bolt.number == number]
+        if have:
+            project.apply(replaced(project.get(Bolt, have[0].id),
+                                   replace(have[0], station_mm=station)))  # fmt: skip
+        else:
+            project.apply(added(a_bolt(filled.joint.id, number=number, station_mm=station)))
+    for bolt in old:
+        if bolt.number > len(BOLTS_MM):
+            project.apply(replaced(project.get(Bolt, bolt.id),
+                                   replace(bolt, station_mm=bolt.number * 20.0 - 10)))  # fmt: skip
+    return made
+
+
+def photo_of(project, picture):
+    return next(p for p in project.all(Photo) if p.original_name == picture[0].name)
+
+
+def drawn_line(project, joint_id, picture):
+    seen = picture[1]
+    places = np.arange(4.0, 60.0, 4.0)
+    along = np.sort(np.append(places, BOLTS_MM))
+    x, y = (np.interp(along, seen.along_mm, seen.path_px[:, i]) for i in (0, 1))
+    numbers = {station: number for number, station in enumerate(BOLTS_MM, start=1)}
+    points = tuple(
+        LinePoint(PointPx(float(px), float(py)), numbers.get(float(place)))
+        for px, py, place in zip(x, y, along, strict=True)
+    )
+    line = JointLine(joint_id=joint_id, photo_id=photo_of(project, picture).id, points=points)
+    project.apply(added(line))
+    return line
+
+
+@pytest.fixture
+def audit(project, filled, job, picture):
+    drawn_line(project, filled.joint.id, picture)
+    return audit_bead(project, job.id, photo_of(project, picture).id)
+
+
+def test_a_gap_lies_at_its_bolt_coordinate(audit):
+    (gap,) = [each for each in audit.defects if each.kind is BeadDefectKind.GAP]
+
+    assert (audit.unit, audit.verdict) == ("mm", BeadVerdict.DEFECTIVE)
+    assert middle_of(gap) == pytest.approx(32.5, abs=1)
+    assert gap.end - gap.start == pytest.approx(3, abs=1)
+    # Bolts lie 20 mm apart: 1 mm beyond bolt 2 is 2.05.
+    assert gap.start_station == pytest.approx(2.05, abs=0.06)
+    assert gap.end_station == pytest.approx(2.2, abs=0.06)
+
+
+def test_every_place_of_it_has_its_place_in_the_photo(audit, picture):
+    place = place_of(audit, 40.0)
+
+    truth = [np.interp(40, picture[1].along_mm, picture[1].path_px[:, i]) for i in (0, 1)]
+    assert (place.x, place.y) == pytest.approx(truth, abs=4)
+
+
+def test_without_a_line_it_says_what_to_do(project, job, picture):
+    with pytest.raises(BadInput, match="Draw the line along the bead"):
+        audit_bead(project, job.id, photo_of(project, picture).id)
+
+
+def test_only_photos_with_the_joints_line_can_be_measured(project, filled, job, picture):
+    assert photos_to_audit(project, job.id) == ()
+
+    drawn_line(project, filled.joint.id, picture)
+
+    assert photos_to_audit(project, job.id) == (photo_of(project, picture),)
+
+
+def test_nothing_is_recorded_until_somebody_keeps_it(project, audit, job):
+    assert audits_of_job(project, job.id) == ()
+
+    edit = keep_audit(project, audit)
+    project.apply(edit)
+    (kept,) = audits_of_job(project, job.id)
+    assert kept == audit
+
+    project.apply(edit.inverse)
+    assert audits_of_job(project, job.id) == ()
+
+
+def test_a_new_measurement_takes_the_place_of_the_old_one(project, audit, job):
+    project.apply(keep_audit(project, audit))
+    again = replace(audit, id=new_id())
+    project.apply(keep_audit(project, again))
+
+    assert [each.id for each in audits_of_job(project, job.id)] == [again.id]
+
+
+def test_it_can_be_removed_and_goes_with_its_job(project, audit, job):
+    project.apply(keep_audit(project, audit))
+    gone = remove_audit(project, audit.id)
+    project.apply(gone)
+    assert project.all(BeadAudit) == ()
+    project.apply(gone.inverse)
+
+    project.apply(remove_job(project, job.id))
+
+    assert project.all(BeadAudit) == ()
+
+
+def test_a_job_that_is_gone_keeps_no_measurement(project, audit):
+    with pytest.raises(MissingRecord):
+        keep_audit(project, replace(audit, sealing_job_id=new_id()))
+
+
+def test_the_materials_rule_goes_before_the_usual_tolerance(filled):
+    job = replace(a_job(filled.joint.id), bead_mm=2.0)
+    rule = SealingRule(
+        material_id=new_id(), bead_min_mm=1.5, bead_max_mm=2.5, source="text on the tube"
+    )
+
+    by_rule, usual = tolerance_of(job, rule), tolerance_of(job, None)
+
+    assert (by_rule.narrowest_mm, by_rule.widest_mm) == (1.5, 2.5)
+    assert by_rule.source == "text on the tube"
+    assert (usual.narrowest_mm, usual.source) == (None, USUAL_TOLERANCE)
