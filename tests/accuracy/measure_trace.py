@@ -18,7 +18,7 @@ ENGINES = 3000
 SEED = 20260
 FILE = Path(__file__).parents[2] / "resources" / "trace_weights.toml"
 _BINS = 10
-ASSUMED = """Assumed, as nobody has published such counts: one photo of a flat face for each leak; 12
+ASSUMED = """Assumed, as nobody has published counts: one photo of a flat face for each leak; 12
 of 100 joints are not in the record, 4 of 100 of the others have no line in the photo, 5 no job;
 every eighth trail begins below where the oil came out, as it was wiped, dried or hidden; 9 of 100
 clicks are far off, 12 of 100 marks have none; one leak in six is residue, a pore or from above. The
