@@ -72,10 +72,10 @@ def _between(lab: NDArray[np.float32], start: Floats, end: Floats) -> Floats:
         int(index[min(max(round(y), 0), rows - 1), min(max(round(x), 0), columns - 1)])
         for x, y in (start, end)
     )
-    _, before = dijkstra(grid, directed=False, indices=first, return_predecessors=True)
+    _, before = dijkstra(grid, directed=False, indices=np.array([first]), return_predecessors=True)
     way = [last]
     while way[-1] != first:
-        way.append(int(before[way[-1]]))
+        way.append(int(before[0, way[-1]]))
     places = np.array(way[::-1])
     return np.stack([places % columns, places // columns], axis=1).astype(np.float64)
 
