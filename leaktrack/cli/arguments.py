@@ -159,6 +159,11 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="table of points along the bead: x,y or x,y,s_mm in pixels of PHOTO seen upright",
     )
     bead.add_argument(
+        "--follow",
+        action="store_true",
+        help="the points are only clicks on the bead, such as its ends: follow it between them",
+    )
+    bead.add_argument(
         "--bead-mm",
         metavar="MM",
         type=float,

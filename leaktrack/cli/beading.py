@@ -31,7 +31,12 @@ def bead(args: Namespace) -> int:
     points = [_point(row, photo) for row in table]
     with ProgressLine("Measuring") as progress:
         found = audit_bead_in_file(
-            photo.path, points, Tolerance(nominal_mm=args.bead_mm), args.target_mm, progress
+            photo.path,
+            points,
+            Tolerance(nominal_mm=args.bead_mm),
+            args.target_mm,
+            progress,
+            is_followed=args.follow,
         )
     if args.json:
         say_json(_document(found))

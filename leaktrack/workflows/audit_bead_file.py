@@ -17,6 +17,9 @@ from leaktrack.workflows.measure_scale import USUAL_SIDE_MM, check_length
 from leaktrack.workflows.project import Progress, silent
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
     from leaktrack.imaging.beading.faulting import Limits
     from leaktrack.imaging.measuring.projecting import Floats
 
@@ -87,6 +90,7 @@ def audit_bead_in_file(
     progress: Progress = silent,
     *,
     mm_per_px: float | None = None,
+    is_followed: bool = False,
     sealing_job_id: UUID | None = None,
     photo_id: UUID | None = None,
 ) -> FileAudit:
@@ -103,6 +107,7 @@ def audit_bead_in_file(
         target_side_mm: Printed side of the target's black square.
         progress: Called between the steps; may raise Cancelled to stop.
         mm_per_px: What is known of the photo's scale otherwise.
+        is_followed: The points are only a few clicks on the bead; it is followed between them.
         sealing_job_id: Of the job, where there is one.
         photo_id: Of the photo, where it is part of a project.
 
@@ -128,6 +133,8 @@ def audit_bead_in_file(
     target = square_target(rgb, target_side_mm)
     scale = scale_at_target(target, camera, is_same_plane=True) if target else None
     progress(1, _STEPS, "path")
+    if is_followed:
+        path_px = _followed(rgb, path_px, along)
     ground = ground_of(path_px, along, scale, camera, mm_per_px)
     in_mm = ground.unit == "mm"
     asked = tolerance if in_mm else Tolerance()
@@ -169,6 +176,26 @@ def audit_bead_in_file(
             "flange, or say how far along the path its points lie (s_mm)."
         )
     return FileAudit(audit, ground.source, found.width, tuple(warnings))
+
+
+def _followed(rgb: "NDArray[np.uint8]", clicks: "Floats", along: "Floats | None") -> "Floats":
+    """Return the path along a bead between clicks on it.
+
+    Raises:
+        BadInput: A click lies outside the photo, or says how far along it lies.
+    """
+    from leaktrack.imaging.beading.pathfinding import followed
+
+    if along is not None:
+        raise BadInput(
+            "A bead that is followed finds its own length: leave out how far along the points lie "
+            "(s_mm), or give the whole path and do not follow."
+        )
+    height, width = rgb.shape[:2]
+    x, y = clicks.T
+    if not ((x >= 0) & (x < width) & (y >= 0) & (y < height)).all():
+        raise BadInput("A bead can only be followed inside the photo. Click on the bead itself.")
+    return followed(rgb, clicks)
 
 
 def limits_of(tolerance: Tolerance, typical: float) -> "Limits":

@@ -24,6 +24,8 @@ def bench(tmp_path_factory):
         "x,y,s_mm\n" + "".join(f"{x:.2f},{y:.2f},{s:.2f}\n" for x, y, s in rows)
     )
     (folder / "plain.csv").write_text("x,y\n" + "".join(f"{x:.2f},{y:.2f}\n" for x, y, _ in rows))
+    ends = rows[[0, -1]]
+    (folder / "ends.csv").write_text("x,y\n" + "".join(f"{x:.2f},{y:.2f}\n" for x, y, _ in ends))
     (folder / "far.csv").write_text("x,y\n10,10\n99999,10\n")
     return folder
 
@@ -78,3 +80,16 @@ def test_a_missing_column_is_named(bench, tmp_path, capsys):
     assert run(bench, "--path", str(tmp_path / "odd.csv")) == 1
 
     assert "there is no column y" in capsys.readouterr().err
+
+
+def test_two_clicks_are_enough_where_the_bead_is_followed(bench, capsys):
+    assert run(bench, "--path", str(bench / "ends.csv"), "--follow", "--json") == 0
+
+    told = json.loads(capsys.readouterr().out)
+    assert [each["kind"] for each in told["defects"]] == ["gap"]
+
+
+def test_following_and_telling_places_do_not_go_together(bench, capsys):
+    assert run(bench, "--path", str(bench / "path.csv"), "--follow") == 1
+
+    assert "finds its own length" in capsys.readouterr().err
