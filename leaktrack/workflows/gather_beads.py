@@ -2,7 +2,6 @@
 
 from bisect import bisect_right
 from collections.abc import Sequence
-from typing import Any, get_args
 from uuid import UUID
 
 import numpy as np
@@ -10,7 +9,6 @@ import numpy as np
 from leaktrack.analysis.stationing import RuledLine
 from leaktrack.model.bead_audit import BeadAudit, BeadPoint
 from leaktrack.model.joint_strip import StripBead, StripFault, StripUnread, StripWidth
-from leaktrack.model.record import Record
 from leaktrack.workflows.find_engine import Reader
 
 _MOST_WIDTHS = 1000
@@ -19,11 +17,8 @@ _MOST_WIDTHS = 1000
 
 def bead_audits(reader: Reader, job_ids: Sequence[UUID]) -> tuple[BeadAudit, ...]:
     """Return the audits of some jobs that somebody kept, the latest of each photo, oldest first."""
-    kind: Any = BeadAudit
-    if not job_ids or kind not in get_args(Record):  # nothing keeps audits yet
-        return ()
     newest: dict[tuple[UUID, UUID], BeadAudit] = {}
-    kept: tuple[BeadAudit, ...] = reader.all(kind, sealing_job_id=list(job_ids))
+    kept = reader.all(BeadAudit, sealing_job_id=list(job_ids))
     for audit in sorted(kept, key=lambda one: one.made_at):
         newest[audit.sealing_job_id, audit.photo_id] = audit
     return tuple(newest.values())

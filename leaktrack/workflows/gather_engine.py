@@ -27,7 +27,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.trace import Cause
 from leaktrack.workflows.find_engine import Reader
-from leaktrack.workflows.read_audits import audits
+from leaktrack.workflows.gather_beads import bead_audits
 
 T = TypeVar("T")
 K = TypeVar("K", bound=Hashable)
@@ -167,7 +167,8 @@ class EngineRecords:
     @cached_property
     def audits(self) -> Mapping[UUID, Sequence[BeadAudit]]:
         """What photos show of the bead of each sealing job."""
-        return grouped(audits(self._reader), lambda audit: audit.sealing_job_id)
+        job_ids = [job.id for job in self.jobs]
+        return grouped(bead_audits(self._reader, job_ids), lambda audit: audit.sealing_job_id)
 
     @cached_property
     def causes(self) -> tuple[Cause, ...]:

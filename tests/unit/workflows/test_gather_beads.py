@@ -9,7 +9,6 @@ from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind
 from leaktrack.model.engine import Bolt, JointLine, LinePoint
 from leaktrack.model.identity import new_id
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows import gather_beads
 from leaktrack.workflows.gather_beads import bead_audits, strip_bead
 from tests.beads import a_bead_audit
 
@@ -25,12 +24,7 @@ class Kept:
         return tuple(one for one in self.audits if one.sealing_job_id in sealing_job_id)
 
 
-@pytest.fixture
-def kept_audits(monkeypatch):
-    monkeypatch.setattr(gather_beads, "get_args", lambda _: (BeadAudit,))
-
-
-def test_the_latest_audit_of_each_photo_counts(kept_audits):
+def test_the_latest_audit_of_each_photo_counts():
     job_id = new_id()
     first = a_bead_audit(job_id)
     again = replace(first, id=new_id(), made_at=first.made_at + timedelta(days=1))

@@ -12,13 +12,8 @@ from leaktrack.model.bead_audit import (
 from leaktrack.model.record import added
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.trace import ClueKind
-from leaktrack.store.tables import TABLES
 from leaktrack.workflows.trace_leak import trace
 from tests.leaking_engine import at, tell
-
-pytestmark = pytest.mark.skipif(
-    BeadAudit not in TABLES, reason="this project cannot keep bead audits yet"
-)
 
 
 @pytest.fixture
