@@ -1,6 +1,6 @@
 """View the joint strip: one joint unrolled, with what each inspection saw of it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from types import MappingProxyType
@@ -35,6 +35,7 @@ from leaktrack.workflows.project import Project
 REACH = 3.0
 
 _HOUR_S = 3600.0
+_BEYOND_BOLTS = 1.0  # own judgement: end bolts stand nearer to the end than to each other
 _NO_LINES: Mapping[UUID, StationLine] = MappingProxyType({})
 
 
@@ -61,7 +62,7 @@ def joint_strip(
             *(view.inspection_row(inspection) for inspection in records.inspections),
             *(view.job_row(job) for job in records.jobs_by_joint.get(joint_id, ())),
         ]
-        first, last = view.ends()
+        first, last = view.ends(rows)
         return JointStrip(
             joint=view.joint,
             bolts=tuple(
@@ -131,12 +132,20 @@ class _StripView:
             lambda placed: placed.mark.photo_id,
         )
 
-    def ends(self) -> tuple[float, float]:
-        """Return the lowest and highest station of the chart."""
+    def ends(self, rows: Sequence[StripRow]) -> tuple[float, float]:
+        """Return the lowest and highest station of the chart.
+
+        An open joint goes on a little beyond its end bolts, and so may its beads and leaks.
+        """
         if not self.bolts:
             return 0.0, 1.0
-        last = self.bolts[-1].number + (1 if self.joint.is_closed else 0)
-        return float(self.bolts[0].number), float(last)
+        first, last = float(self.bolts[0].number), float(self.bolts[-1].number)
+        if self.joint.is_closed:
+            return first, last + 1
+        told = [mark.station for row in rows for mark in row.marks]
+        told += [each.station for row in rows for bead in row.beads for each in bead.widths]
+        lowest, highest = min([first, *told]), max([last, *told])
+        return max(lowest, first - _BEYOND_BOLTS), min(highest, last + _BEYOND_BOLTS)
 
     def unplaced_photos(self) -> tuple[UUID, ...]:
         """Return photos with leaks that may be the joint's, but without stations to tell where.

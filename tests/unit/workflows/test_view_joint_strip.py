@@ -185,6 +185,15 @@ def test_the_audits_of_a_job_are_its_beads(project, story, monkeypatch):
     assert row_of(strip, story.second_job).beads == ()
 
 
+def test_a_bead_that_begins_before_the_first_bolt_is_all_on_the_chart(project, story, monkeypatch):
+    audit = a_bead_audit(story.first_job.id, stations=(0.4, 5.0))
+    monkeypatch.setattr(view_joint_strip, "bead_audits", lambda _reader, _jobs: (audit,))
+
+    strip = joint_strip(project, story.cover_joint.id)
+
+    assert (strip.first, strip.last) == (0.4, len(strip.bolts))
+
+
 def test_a_row_says_where_each_photo_shows_a_station(project, story):
     row = row_of(joint_strip(project, story.cover_joint.id), story.inspections[1])
 
