@@ -17,6 +17,11 @@ READ_WITHIN = 0.12
 # Nearer to an untightened bolt than so many bolt spacings is beside it. Own judgement.
 BESIDE_BOLT = 0.5
 
+# A place between two bolts is told by its share of the way, which tilt changes from photo to photo:
+# so many bolt spacings either way. Counts where bolts are far apart, as those of a seal with two.
+# Own judgement.
+BETWEEN_BOLTS = 0.03
+
 _FACTORS = {
     BeadDefectKind.GAP: "gap",
     BeadDefectKind.THIN: "thin",
@@ -145,7 +150,8 @@ def _slack(seam: Seam, beads: Mapping[str, float]) -> float:
     mm = seam.step_mm * len(seam.along_px)
     line = seam.line
     stations = abs(line.station_along(line.total_px * 0.999) - line.station_along(0.0))
-    return beads["place_mm"] * stations / mm if mm > 0 else 0.0
+    least = BETWEEN_BOLTS if line.ruler.counts_bolts else 0.0
+    return max(beads["place_mm"] * stations / mm if mm > 0 else 0.0, least)
 
 
 def _inside(seam: Seam, stations: Numbers, defect: BeadDefect, slack: float) -> NDArray[np.bool_]:

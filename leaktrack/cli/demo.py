@@ -6,6 +6,7 @@ from pathlib import Path
 from leaktrack import bootstrap, places
 from leaktrack.cli.printing import ProgressLine, note, say
 from leaktrack.cli.telling import tell_comparison, tell_redo
+from leaktrack.cli.telling_beads import tell_beads
 from leaktrack.cli.telling_traces import tell_traces
 from leaktrack.model.errors import ProjectExists
 from leaktrack.settings import read_settings
@@ -40,6 +41,8 @@ def demo(args: Namespace) -> int:
 
 
 def _tell(project: Project, found: DemoFindings) -> None:
+    tell_beads(project)
+    say()
     for comparison in found.comparisons:
         tell_comparison(project, comparison)
         say()

@@ -1,8 +1,12 @@
 from dataclasses import replace
 from math import log
 
+import numpy as np
 import pytest
 
+from leaktrack.analysis.endangering import danger
+from leaktrack.analysis.spreading import seam_of
+from leaktrack.analysis.stationing import ruled_line
 from leaktrack.model.bead_audit import (
     BeadAudit,
     BeadDefect,
@@ -10,6 +14,7 @@ from leaktrack.model.bead_audit import (
     BeadPoint,
     BeadVerdict,
 )
+from leaktrack.model.engine import Bolt, JointLine, LinePoint
 from leaktrack.model.identity import new_id
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.trace import ClueKind
@@ -161,3 +166,17 @@ def test_a_gap_over_the_start_of_a_closed_joint_is_found_at_its_place():
 
     assert seal(with_gap, "ring").chance > seal(without, "ring").chance
     assert ClueKind.BEAD_GAP in kinds(seal(with_gap, "ring"))
+
+
+def test_a_place_between_bolts_far_apart_is_known_by_its_share_of_the_way():
+    bolts = [Bolt(joint_id=COVER.joint.id, number=number) for number in (1, 2)]
+    ends = (LinePoint(PointPx(0, 0), 1), LinePoint(PointPx(1400, 0), 2))
+    line = JointLine(joint_id=COVER.joint.id, photo_id=new_id(), points=ends)
+    seam = seam_of(ruled_line(line, bolts, is_closed=False), 0.15)
+    thin = BeadDefect(BeadDefectKind.THIN, 0.0, 4.2, 1.0, 1.0, 1.50, 1.52)
+
+    found = danger(seam, (audit(thin, first=1.0, last=2.0),), (), BEADS)
+
+    four_mm_beyond = int(np.abs(seam.stations() - 1.54).argmin())
+    assert found.bead[four_mm_beyond] == BEADS["thin"]
+    assert found.bead[int(np.abs(seam.stations() - 1.58).argmin())] == BEADS["sound"]

@@ -104,6 +104,7 @@ def test_the_demo_does_the_whole_job(tmp_path, tmp_path_factory, json_of, capsys
     assert main(["demo", str(folder)]) == 0
     told = capsys.readouterr().out
     assert (folder / "report" / "report.pdf").stat().st_size > 1_000_000
+    assert "gap, 4.9 mm long, at bolt 4.5" in told
     assert "growing" in told
     assert "confirmed" in told
     assert "rendered by a computer" in told
