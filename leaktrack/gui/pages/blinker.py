@@ -15,6 +15,7 @@ Source:
     of opposing changes, so three turns a second are half of what is allowed.
 """
 
+_RATE_LETTERS = 14  # of "Blink 0.5 per second", whose letters are narrower than the widest
 _USUAL_HZ = 1.0
 _RATES_HZ = (0.5, _USUAL_HZ, 2.0, FASTEST_HZ)
 
@@ -35,6 +36,7 @@ class Blinker(QWidget):
         self._timer.timeout.connect(self.turned)
         self.button = ToggleButton(self.tr("&Blink (B)"), "flicker", self._on_clicked)
         self.rate_box = CalmComboBox()
+        self.rate_box.setMinimumContentsLength(_RATE_LETTERS)
         self.rate_box.setAccessibleName(self.tr("How fast to blink"))
         self.rate_box.setToolTip(
             self.tr("How often the photos take turns; three times a second at most")
