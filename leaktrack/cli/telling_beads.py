@@ -23,6 +23,6 @@ def tell_beads(project: Project) -> None:
 
 def _defect_words(defect: BeadDefect, unit: str) -> str:
     words = [f"{word(defect.kind)}, {defect.end - defect.start:.1f} {unit} long"]
-    if defect.start_station is not None and defect.end_station is not None:
-        words.append(f"at {station_words((defect.start_station + defect.end_station) / 2)}")
+    if defect.station is not None:
+        words.append(f"at {station_words(defect.station)}")
     return ", ".join([*words, chance_words(defect.score)])

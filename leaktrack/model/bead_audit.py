@@ -68,6 +68,21 @@ class BeadDefect:
     start_station: float | None = None
     end_station: float | None = None
 
+    @property
+    def station(self) -> float | None:
+        """Bolt coordinate of its middle; of its start where it runs over a ring's first bolt.
+
+        >>> BeadDefect(BeadDefectKind.GAP, 10, 15, 0, 1, 4.4, 4.6).station
+        4.5
+        >>> BeadDefect(BeadDefectKind.GAP, 10, 15, 0, 1, 10.9, 1.1).station
+        10.9
+        """
+        if self.start_station is None or self.end_station is None:
+            return self.start_station
+        if abs(self.end_station - self.start_station) > 1:
+            return self.start_station
+        return (self.start_station + self.end_station) / 2
+
 
 @dataclass(frozen=True, slots=True)
 class UnreadStretch:

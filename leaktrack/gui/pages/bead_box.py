@@ -268,8 +268,8 @@ class BeadBox(QWidget):
     def _defect_words(self, defect: BeadDefect, audit: BeadAudit) -> str:
         length = f"{defect.end - defect.start:.1f} {audit.unit}"
         place = f"{middle_of(defect):.0f} {audit.unit}"
-        if defect.start_station is not None:
-            place = station_words(defect.start_station)
+        if defect.station is not None:
+            place = station_words(defect.station)
         return self.tr("%s of %s at %s, %s") % (
             word(defect.kind), length, place, chance_words(defect.score),
         )  # fmt: skip
