@@ -5,12 +5,13 @@ from pathlib import Path
 
 from leaktrack import bootstrap, places
 from leaktrack.cli.printing import ProgressLine, note, say
+from leaktrack.cli.stopping import one_after_other, stoppable
 from leaktrack.cli.telling import tell_comparison, tell_redo
 from leaktrack.cli.telling_beads import tell_beads
 from leaktrack.cli.telling_traces import tell_traces
 from leaktrack.model.errors import ProjectExists
 from leaktrack.settings import read_settings
-from leaktrack.workflows.project import Project
+from leaktrack.workflows.project import Project, silent
 from leaktrack.workflows.run_demo import DemoFindings, build_demo, run_demo
 from leaktrack.workflows.verify_redo import successes, verify
 
@@ -26,12 +27,13 @@ def demo(args: Namespace) -> int:
     bootstrap.configure_logging()
     settings, _ = read_settings(places.settings_file())
     note(f"Building the demo engine in {folder} ...")
-    with bootstrap.create_project(folder) as project:
+    # Ctrl+C waits for the next step: raised anywhere, it can be lost in a library's clearing up.
+    with stoppable(silent) as stop_if_asked, bootstrap.create_project(folder) as project:
         try:
             with ProgressLine("Adding photos") as progress:
-                build_demo(project, places.demo_source(), progress)
+                build_demo(project, places.demo_source(), one_after_other(stop_if_asked, progress))
             with ProgressLine("Writing the report") as progress:
-                found = run_demo(project, settings.paper, progress)
+                found = run_demo(project, settings.paper, one_after_other(stop_if_asked, progress))
         except BaseException:
             note(f"{folder} is not finished: remove it before you run the demo again.")
             raise

@@ -37,3 +37,13 @@ def stoppable(progress: Step) -> Iterator[Step]:
         yield step
     finally:
         signal.signal(signal.SIGINT, usual)
+
+
+def one_after_other(first: Step, then: Step) -> Step:
+    """Return a progress that tells two of each step, in this order; either may raise to stop."""
+
+    def step(done: int, total: int, what: str) -> None:
+        first(done, total, what)
+        then(done, total, what)
+
+    return step
