@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from math import log
 
 from leaktrack.analysis.deviating import checkable, departures
-from leaktrack.analysis.suspecting import Scene, Suspect, loose_bolts
+from leaktrack.analysis.suspecting import Scene, Suspect, loose_bolts, verdict_on
 from leaktrack.analysis.weighing import Weights
 from leaktrack.model.engine import Bolt
 from leaktrack.model.sealing_job import Deviation, DeviationKind, PartCondition
@@ -59,10 +59,8 @@ def bolt_clues(suspect: Suspect, bolt: Bolt, weights: Weights) -> Iterator[Clue]
 
 def ruled_out_clues(suspect: Suspect, bolt: Bolt | None, weights: Weights) -> Iterator[Clue]:
     """Return that a person ruled it out: the joint as a whole, or this bolt of it."""
-    verdict = suspect.verdict
-    if verdict is None or verdict.state is not CauseState.RULED_OUT:
-        return
-    if verdict.bolt_id is None or (bolt is not None and verdict.bolt_id == bolt.id):
+    verdict = verdict_on(suspect, bolt)
+    if verdict is not None and verdict.state is CauseState.RULED_OUT:
         yield Clue(ClueKind.RULED_OUT, weight=weights.clues["ruled_out"].seen, record_id=verdict.id)
 
 

@@ -269,4 +269,4 @@ def _sigma_mm(source: FoundSource, weights: Weights) -> float:
 
 
 def _is_judged(suspect: Suspect, bolt: Bolt) -> bool:
-    return suspect.verdict is not None and suspect.verdict.bolt_id == bolt.id
+    return any(verdict.bolt_id == bolt.id for verdict in suspect.verdicts)

@@ -16,7 +16,7 @@ from leaktrack.model.sealing_job import (
     TorquePass,
 )
 from leaktrack.model.source import FoundSource
-from leaktrack.model.trace import Cause
+from leaktrack.model.trace import Cause, CauseState
 from leaktrack.model.verification import Outcome
 
 
@@ -45,6 +45,7 @@ class Suspect:
         was_fitted_later: Whether the leak had been seen wet before the job was done.
         earlier_leak_id: Another leak of the joint, wet at an earlier look.
         redo: What the first look after the joint was sealed again says of this leak.
+        verdicts: A person's, on the job as a whole and on bolts of it; at most one on each.
         is_in_zone: Whether the joint belongs to the leak's own zone.
     """
 
@@ -62,7 +63,7 @@ class Suspect:
     earlier_leak_id: UUID | None = None
     history: SealHistory = SealHistory()
     redo: Outcome | None = None
-    verdict: Cause | None = None
+    verdicts: tuple[Cause, ...] = ()
     is_in_zone: bool = True
 
 
@@ -111,6 +112,19 @@ def job_in_force(jobs: Iterable[SealingJob], at: datetime) -> SealingJob | None:
     """
     done = [job for job in jobs if job.done_at <= at]
     return max(done, key=lambda job: job.done_at, default=None)
+
+
+def verdict_on(suspect: Suspect, bolt: Bolt | None) -> Cause | None:
+    """Return what a person decided on a seal, or on one bolt of its joint; None if nothing.
+
+    Ruled out as a whole means every part of it, unless something else was said of that bolt.
+    """
+    by_bolt = {one.bolt_id: one for one in suspect.verdicts}
+    whole = by_bolt.get(None)
+    if bolt is None:
+        return whole
+    is_out = whole is not None and whole.state is CauseState.RULED_OUT
+    return by_bolt.get(bolt.id) or (whole if is_out else None)
 
 
 def loose_bolts(suspect: Suspect) -> tuple[int, ...]:

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from leaktrack.analysis.supposing import Hypothesis, hypotheses
-from leaktrack.analysis.suspecting import Scene, Suspect
+from leaktrack.analysis.suspecting import Scene, Suspect, verdict_on
 from leaktrack.analysis.weighing import Weights, posterior
 from leaktrack.model.engine import Bolt, Joint
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.trace import (
     Candidate,
-    CauseState,
+    Cause,
     Origin,
     OtherOrigin,
     is_ruled_out,
@@ -104,27 +104,24 @@ def _candidate(one: Hypothesis, chance: float, bolt_ids: Set[UUID]) -> Candidate
         joint_at_px=one.place.at if one.place else None,
         clues=one.clues,
         evidence=suspect.evidence,
-        verdict=suspect.verdict if _is_meant(suspect, one.bolt, bolt_ids) else None,
+        verdict=_verdict(suspect, one.bolt, bolt_ids),
         origin=one.origin,
         chance=chance,
         station_sigma_mm=one.place.sigma_mm if one.place else None,
     )
 
 
-def _is_meant(suspect: Suspect, bolt: Bolt | None, bolt_ids: Set[UUID]) -> bool:
-    """Return whether a person's verdict on the job is about this seal or bolt of it.
+def _verdict(suspect: Suspect, bolt: Bolt | None, bolt_ids: Set[UUID]) -> Cause | None:
+    """Return a person's verdict on this seal or bolt.
 
-    Ruled out as a whole means every part. A verdict on a bolt that is not among the origins, as
-    where no line is drawn, stands with the seal.
+    One on a bolt that is not among the origins, as where no line is drawn, stands with the seal,
+    unless the seal has its own.
     """
-    verdict = suspect.verdict
-    if verdict is None:
-        return False
-    if verdict.bolt_id is None:
-        return bolt is None or verdict.state is CauseState.RULED_OUT
-    if bolt is None:
-        return verdict.bolt_id not in bolt_ids
-    return verdict.bolt_id == bolt.id
+    found = verdict_on(suspect, bolt)
+    if found is not None or bolt is not None:
+        return found
+    elsewhere = [one for one in suspect.verdicts if one.bolt_id not in bolt_ids]
+    return max(elsewhere, key=lambda one: one.decided_at, default=None)
 
 
 def _other(one: Hypothesis, chance: float, scene: Scene) -> OtherOrigin:

@@ -223,8 +223,13 @@ def _undecided(
     trace: Trace | None, causes: Sequence[Cause]
 ) -> tuple[list[Candidate], list[Candidate]]:
     """Return the candidates nobody decided on: those to show in full, and those to name only."""
-    decided = {cause.sealing_job_id for cause in causes}
-    left = [one for one in _candidates(trace) if one.job.id not in decided]
+    meant = [_meant_by(cause, trace) for cause in causes]
+    ruled_out = {
+        cause.sealing_job_id
+        for cause in causes
+        if cause.bolt_id is None and cause.state is CauseState.RULED_OUT
+    }
+    left = [one for one in _candidates(trace) if one not in meant and one.job.id not in ruled_out]
     undecided = [one for one in left if one.chance >= _WORTH_NAMING] or left[:1]
     is_confirmed = any(cause.state is CauseState.CONFIRMED for cause in causes)
     most = 0 if is_confirmed else _MOST_POSSIBLE

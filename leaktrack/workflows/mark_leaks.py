@@ -116,7 +116,7 @@ def reassign_mark(project: Project, mark_id: UUID, leak_id: UUID | None) -> Edit
 
     Raises:
         BadInput: That leak is marked in the photo already, belongs to another engine, or both
-            leaks have a verdict on the same sealing job.
+            leaks have a verdict on the same place of a sealing job.
         MissingRecord: Mark or leak is not there.
     """
     mark = project.get(LeakMark, mark_id)
@@ -237,10 +237,10 @@ def _check_joint(project: Project, joint_id: UUID, engine_id: UUID) -> None:
 
 def _causes_moved(project: Project, old: Leak, new: Leak) -> Edit:
     causes: Sequence[Cause] = project.all(Cause, leak_id=old.id)
-    judged = {cause.sealing_job_id for cause in project.all(Cause, leak_id=new.id)}
-    if any(cause.sealing_job_id in judged for cause in causes):
+    judged = {(cause.sealing_job_id, cause.bolt_id) for cause in project.all(Cause, leak_id=new.id)}
+    if any((cause.sealing_job_id, cause.bolt_id) in judged for cause in causes):
         raise BadInput(
-            f"Leak {old.number} and leak {new.number} both have a verdict on the same sealing job. "
-            "Take one of the two verdicts away first; nothing was changed."
+            f"Leak {old.number} and leak {new.number} both have a verdict on the same place of "
+            "a sealing job. Take one of the two verdicts away first; nothing was changed."
         )
     return Edit(tuple(RecordChange(cause, replace(cause, leak_id=new.id)) for cause in causes))

@@ -1,6 +1,7 @@
 """Gather the sealing jobs that a leak may come from, and what else is known around it."""
 
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime
 from uuid import UUID
 
@@ -43,7 +44,7 @@ def suspects(
     lines = records.lines_by_photo.get(telling.photo.id, ()) if telling else ()
     line_of = {line.joint_id: line for line in lines}
     leaked = _joints_that_leaked_before(records, leak)
-    verdicts = {one.sealing_job_id: one for one in records.causes if one.leak_id == leak.id}
+    verdicts = verdicts_by_job(records, leak)
     ran_at = [records.ran_at(inspection) for inspection in records.wet_inspections(leak)]
     return [
         Suspect(
@@ -61,7 +62,7 @@ def suspects(
             earlier_leak_id=leaked.get(joint.id),
             history=_history(records, leak, joint, job) if job else SealHistory(),
             redo=outcomes.get(job.id) if job else None,
-            verdict=verdicts.get(job.id) if job else None,
+            verdicts=verdicts.get(job.id, ()) if job else (),
             is_in_zone=joint.zone_id == leak.zone_id,
         )
         for joint in joints_in_reach(records, leak, line_of)
@@ -97,6 +98,15 @@ def scene(records: EngineRecords, leak: Leak, telling: TellingMark | None) -> Sc
     )
 
 
+def verdicts_by_job(records: EngineRecords, leak: Leak) -> dict[UUID, tuple[Cause, ...]]:
+    """Return a person's verdicts on a leak by the sealing job that they are about."""
+    found: dict[UUID, tuple[Cause, ...]] = defaultdict(tuple)
+    for one in records.causes:
+        if one.leak_id == leak.id:
+            found[one.sealing_job_id] += (one,)
+    return dict(found)
+
+
 def joints_in_reach(
     records: EngineRecords, leak: Leak, line_of: Mapping[UUID, JointLine]
 ) -> list[Joint]:
@@ -113,7 +123,7 @@ def jobs_to_blame(
     records: EngineRecords,
     joint: Joint,
     ran_at: Sequence[datetime],
-    verdicts: Mapping[UUID, Cause],
+    judged: Collection[UUID],
 ) -> list[SealingJob] | list[None]:
     """Return the joint's jobs in force at some moments, and those that somebody judged; by date.
 
@@ -122,7 +132,7 @@ def jobs_to_blame(
     """
     jobs = records.jobs_by_joint.get(joint.id, ())
     in_force = [job_in_force(jobs, moment) for moment in ran_at] if ran_at else jobs[-1:]
-    ids = {job.id for job in in_force if job is not None} | verdicts.keys()
+    ids = {job.id for job in in_force if job is not None} | set(judged)
     return [job for job in jobs if job.id in ids] or [None]
 
 

@@ -10,7 +10,7 @@ from leaktrack.analysis.weighing import Weights
 from leaktrack.model.engine import Bolt
 from leaktrack.model.errors import BadInput
 from leaktrack.model.leak import Leak
-from leaktrack.model.record import Edit, added, replaced
+from leaktrack.model.record import Edit, added, removed, replaced
 from leaktrack.model.sealing_job import SealingJob
 from leaktrack.model.trace import Cause, CauseState, Trace
 from leaktrack.workflows.find_engine import engine_id_of_zone
@@ -72,7 +72,9 @@ def set_verdict(
 ) -> Edit:
     """Return the edit that sets a person's verdict on one possible cause of a leak.
 
-    There is one verdict for each leak and sealing job; a new one takes the place of the old.
+    There is one verdict for each leak and place: the joint as the sealing job left it, or one bolt
+    of it. A new one takes the place of the old. Who rules out the whole joint means its bolts too:
+    what was said of them before goes.
 
     Args:
         project: The open project.
@@ -107,6 +109,8 @@ def set_verdict(
         decided_at=decided_at or datetime.now(UTC),
         decided_by=decided_by,
     )
-    if earlier:
-        return replaced(earlier[0], replace(verdict, id=earlier[0].id))
-    return added(verdict)
+    here = next((one for one in earlier if one.bolt_id == bolt_id), None)
+    said = replaced(here, replace(verdict, id=here.id)) if here else added(verdict)
+    if bolt_id is None and state is CauseState.RULED_OUT:
+        return said.then(removed(*(one for one in earlier if one is not here)))
+    return said

@@ -1,6 +1,6 @@
 """Verify whether sealing a joint again cured a leak, and count which way of sealing does."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from uuid import UUID
 
 from leaktrack.analysis.comparing import is_wet
@@ -25,6 +25,7 @@ from leaktrack.model.words import station_words
 from leaktrack.workflows.find_engine import engine_id_of_zone
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.project import Project
+from leaktrack.workflows.suspect_jobs import verdicts_by_job
 
 
 def verify(project: Project, leak_id: UUID) -> tuple[Verification, ...]:
@@ -90,7 +91,7 @@ def _verifications(records: EngineRecords, leak: Leak) -> Iterator[Verification]
     wet = records.wet_inspections(leak)
     if not wet:
         return
-    verdicts = {one.sealing_job_id: one for one in records.causes if one.leak_id == leak.id}
+    verdicts = verdicts_by_job(records, leak)
     first_ran = records.ran_at(wet[0])
     for joint in records.joints:
         jobs = records.jobs_by_joint.get(joint.id, ())
@@ -98,7 +99,19 @@ def _verifications(records: EngineRecords, leak: Leak) -> Iterator[Verification]
         redo = records.job_after(blamed) if blamed is not None else None
         if blamed is None or redo is None:
             continue
-        yield _verification(records, leak, joint, blamed, redo, verdicts.get(blamed.id))
+        yield _verification(
+            records, leak, joint, blamed, redo, _leading(verdicts.get(blamed.id, ()))
+        )
+
+
+def _leading(verdicts: Sequence[Cause]) -> Cause | None:
+    """Return the verdict that the redo is held against: the latest of those that blame most."""
+    order = (CauseState.CONFIRMED, CauseState.SUSPECTED, CauseState.RULED_OUT)
+    return min(
+        sorted(verdicts, key=lambda one: one.decided_at, reverse=True),
+        key=lambda one: order.index(one.state),
+        default=None,
+    )
 
 
 def _verification(

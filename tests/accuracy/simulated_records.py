@@ -380,7 +380,7 @@ def _rule_out(rng: np.random.Generator, suspects: list[Suspect], true: Joint | N
         leak_id=new_id(), sealing_job_id=one.job.id, state=CauseState.RULED_OUT,
         reason="dry there", decided_at=RAN,
     )  # fmt: skip
-    suspects[index] = replace(one, verdict=verdict)
+    suspects[index] = replace(one, verdicts=(verdict,))
 
 
 def _remember(

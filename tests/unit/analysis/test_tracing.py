@@ -126,9 +126,12 @@ def test_a_joint_without_a_job_is_an_origin_of_its_own():
 def ruled_out(one, bolt_id=None, state=CauseState.RULED_OUT):
     return replace(
         one,
-        verdict=Cause(
-            leak_id=new_id(), sealing_job_id=one.job.id, bolt_id=bolt_id, state=state,
-            reason="dry under powder", decided_at=NOON,
+        verdicts=(
+            *one.verdicts,
+            Cause(
+                leak_id=new_id(), sealing_job_id=one.job.id, bolt_id=bolt_id, state=state,
+                reason="dry under powder", decided_at=NOON,
+            ),
         ),
     )  # fmt: skip
 
@@ -155,20 +158,40 @@ def test_ruling_out_a_bolt_leaves_the_seam_in_question():
     assert seal(found).verdict is None
 
 
+def test_each_bolt_can_be_ruled_out_by_itself():
+    judged = ruled_out(ruled_out(COVER, COVER.bolts[6].id), COVER.bolts[5].id)
+
+    found = trace_of(scene(605, 450), judged)
+
+    assert ClueKind.RULED_OUT in kinds(bolt(found, 6))
+    assert ClueKind.RULED_OUT in kinds(bolt(found, 7))
+    assert ClueKind.RULED_OUT not in kinds(seal(found))
+
+
+def test_what_was_said_of_a_bolt_counts_more_than_what_was_said_of_the_whole():
+    judged = ruled_out(ruled_out(COVER), COVER.bolts[6].id, CauseState.SUSPECTED)
+
+    found = trace_of(scene(605, 450), judged)
+
+    assert ClueKind.RULED_OUT in kinds(seal(found))
+    assert bolt(found, 7).verdict.state is CauseState.SUSPECTED
+    assert ClueKind.RULED_OUT not in kinds(bolt(found, 7))
+
+
 def test_a_suspicion_is_shown_where_it_belongs_and_does_not_change_the_chance():
     """It comes from the same clues: counting it again would make the program believe itself."""
     judged = ruled_out(COVER, COVER.bolts[6].id, CauseState.SUSPECTED)
 
     found, before = trace_of(scene(605, 450), judged), trace_of(scene(605, 450), COVER)
 
-    assert bolt(found, 7).verdict == judged.verdict
+    assert (bolt(found, 7).verdict,) == judged.verdicts
     assert bolt(found, 7).chance == bolt(before, 7).chance
 
 
 def test_a_verdict_on_a_bolt_far_from_the_source_is_not_lost():
     judged = ruled_out(COVER, COVER.bolts[6].id, CauseState.SUSPECTED)
 
-    assert bolt(trace_of(scene(20, 505), judged), 7).verdict == judged.verdict
+    assert (bolt(trace_of(scene(20, 505), judged), 7).verdict,) == judged.verdicts
 
 
 @pytest.mark.parametrize(

@@ -162,9 +162,9 @@ def test_verdicts_move_to_the_leak_that_takes_the_mark(project, filled):
     assert project.find(Leak, filled.lone_leak.id) is None
 
 
-def test_leaks_with_verdicts_on_the_same_job_are_not_mixed(project, filled):
+def test_leaks_with_verdicts_on_the_same_place_are_not_mixed(project, filled):
     project.apply(remove_mark(project, filled.later_mark.id))
-    second = replace(filled.cause, id=new_id(), leak_id=filled.leak.id, bolt_id=None)
+    second = replace(filled.cause, id=new_id(), leak_id=filled.leak.id)
     project.apply(added(second))
 
     with pytest.raises(BadInput, match="Leak 2 and leak 1 both have a verdict"):

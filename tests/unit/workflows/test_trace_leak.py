@@ -174,6 +174,35 @@ def test_a_later_verdict_takes_the_place_of_the_earlier_one(project, story):
     assert (cause.id, cause.state) == (story.bolt_cause.id, CauseState.CONFIRMED)
 
 
+def test_verdicts_on_two_places_of_a_job_stand_side_by_side(project, story):
+    edit = set_verdict(
+        project,
+        story.bolt_leak.id,
+        story.first_job.id,
+        CauseState.SUSPECTED,
+        "the seam is damp too",
+    )
+    project.apply(edit)
+
+    causes = project.all(Cause, leak_id=story.bolt_leak.id)
+    assert {(one.bolt_id, one.state) for one in causes} == {
+        (None, CauseState.SUSPECTED),
+        (story.bolt_cause.bolt_id, story.bolt_cause.state),
+    }
+
+
+def test_who_rules_out_the_whole_joint_means_its_bolts_too(project, story):
+    edit = set_verdict(
+        project, story.bolt_leak.id, story.first_job.id, CauseState.RULED_OUT, "from above"
+    )
+    project.apply(edit)
+
+    (cause,) = project.all(Cause, leak_id=story.bolt_leak.id)
+    assert (cause.bolt_id, cause.state) == (None, CauseState.RULED_OUT)
+    project.apply(edit.inverse)
+    assert project.all(Cause, leak_id=story.bolt_leak.id) == (story.bolt_cause,)
+
+
 def test_a_verdict_without_a_reason_is_refused(project, story):
     with pytest.raises(BadInput, match="needs a reason"):
         set_verdict(project, story.gap_leak.id, story.first_job.id, CauseState.RULED_OUT, "  ")
