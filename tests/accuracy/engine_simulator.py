@@ -173,14 +173,16 @@ def what_is_seen(rng: np.random.Generator, face: Face, leak: Leak) -> Seen:
     if leak.origin == "residue":
         reach = rng.exponential(15) + 3
     track = _track(rng, face, leak.at, reach, np.radians(blown + rng.normal(0, 6)))
+    wet = track
     if leak.origin == "from_above":
-        extra = np.array([[leak.at[0], -5.0]])
-        track = np.vstack([extra, track])
+        # It comes in over the photo's edge, which a camera held askew puts above the face's edge.
+        height = np.linspace(-80.0, -5.0, 16)
+        wet = np.vstack([np.column_stack([np.full(16, leak.at[0]), height]), track])
     elif rng.random() < 0.12:  # the upper part was wiped, dried, or hidden by a hose
-        track = _without_start(track, rng.uniform(6, 60))
+        wet = track = _without_start(track, rng.uniform(6, 60))
     half = rng.uniform(1.5, 5.0)
     along = rng.uniform(1.0, 7.0)  # it creeps along an edge before it runs
-    outline = _outline(rng, track, half, along)
+    outline = _outline(rng, wet, half, along)
     click = track[0] + rng.normal(0, 2.0, 2)
     mistake = rng.random()
     if mistake < 0.07:  # where it is wettest, not where it begins

@@ -409,7 +409,7 @@ def _scene(
     camera: Camera,
     weights: Weights,
 ) -> Scene:
-    outline = tuple(PointPx(*map(float, one)) for one in camera.px(_inside(seen.outline, face)))
+    outline = tuple(PointPx(*map(float, one)) for one in _in_photo(camera.px(seen.outline)))
     click = None if seen.click is None else _point(camera, seen.click)
     airflow = {"none": Airflow.NONE, "driven": Airflow.DRIVEN, "unknown": None}[seen.airflow]
     runs = trail(weights.places, FaceSide.BANK_1, airflow)
@@ -446,8 +446,8 @@ def _scene(
     )
 
 
-def _inside(places: np.ndarray, face: Face) -> np.ndarray:
-    return np.clip(places, [0.0, 0.0], [face.width, face.height])
+def _in_photo(px: np.ndarray) -> np.ndarray:
+    return np.clip(px, 0.0, np.array(SIZE) - 1.0)
 
 
 def _point(camera: Camera, place: np.ndarray) -> PointPx:
