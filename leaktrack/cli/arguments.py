@@ -20,6 +20,7 @@ def parser() -> argparse.ArgumentParser:
     _add_photos(commands)
     _add_looking(commands)
     _add_files(commands)
+    _add_planning(commands)
     _add_printing(commands)
     return top
 
@@ -177,6 +178,14 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="side of the black square of a printed target in PHOTO (default: %(default)g)",
     )
     _json(bead)
+
+
+def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    redo = _command(
+        commands, "redo", "redoing:redo", "tell what is worth doing in one teardown, by a file"
+    )
+    redo.add_argument("problem", metavar="PROBLEM.json", help="steps, tasks, rates and budgets")
+    _json(redo)
 
 
 def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:

@@ -67,6 +67,9 @@ class RedoProblem:
         hour_rate: Money for an hour of labour.
         hours_budget: Upper limit on all labour: taking off, tasks, refitting.
         money_budget: Upper limit on parts and the money of steps; labour does not count.
+
+    Raises:
+        ValueError: Two of its steps and tasks have the same id.
     """
 
     steps: tuple[Step, ...]
@@ -75,6 +78,10 @@ class RedoProblem:
     workers: int = 1
     hours_budget: float | None = None
     money_budget: float | None = None
+
+    def __post_init__(self) -> None:
+        if len({one.id for one in self.work}) < len(self.work):
+            raise ValueError("steps and tasks of a redo problem need different ids")
 
     @property
     def work(self) -> tuple[Task | Step, ...]:

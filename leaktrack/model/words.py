@@ -12,6 +12,7 @@ from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Light, PhotoWarning
 from leaktrack.model.place import PlaceState
 from leaktrack.model.redo_plan import TaskReason
+from leaktrack.model.redo_problem import SolvedState, WorkKind
 from leaktrack.model.sealing_job import (
     BeadPlace,
     Closing,
@@ -97,6 +98,13 @@ WORDS: dict[Enum, str] = {
     TaskReason.CHECK_FAILED: "failed check",
     TaskReason.CHECK_OPEN: "open check",
     TaskReason.RIDES_ALONG: "rides along",
+    SolvedState.OPTIMAL: "proven best",
+    SolvedState.FEASIBLE: "best so far",
+    SolvedState.INFEASIBLE: "cannot be done as asked",
+    WorkKind.TAKE_OFF: "take off",
+    WorkKind.TASK: "do",
+    WorkKind.CURE: "let cure",
+    WorkKind.REFIT: "refit",
     BeadVerdict.CONTINUOUS: "continuous",
     BeadVerdict.DEFECTIVE: "defective",
     BeadVerdict.UNREADABLE: "cannot be judged",

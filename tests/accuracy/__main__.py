@@ -20,6 +20,7 @@ from tests.accuracy import (
     measure_neighbours,
     measure_outside,
     measure_quality,
+    measure_redo,
     measure_scale,
     measure_speed,
     measure_stations,
@@ -49,7 +50,11 @@ MEASURES = {
 OF_FOLDER = {"bead": measure_bead.report}
 """What has truth files of its own in the folder."""
 
-WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.report}
+WITHOUT_TRUTH = {
+    "outside": measure_outside.report,
+    "redo": measure_redo.report,
+    "trace": measure_trace.report,
+}
 """What brings its own."""
 
 

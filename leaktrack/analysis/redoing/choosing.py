@@ -28,7 +28,8 @@ from leaktrack.analysis.redoing.reaching import (
     choices_in,
     costs_of,
     exact,
-    is_sound,
+    has_needs,
+    narrowed,
 )
 from leaktrack.model.redo_problem import AnyOf, Need, RedoProblem
 
@@ -63,11 +64,13 @@ class Fixed:
         done: Tasks that are done whatever they cost, beside those that must be.
         left: Tasks that are not done.
         has_budgets: Whether budgets hold.
+        has_musts: Whether what must be done is done.
     """
 
     done: frozenset[str] = frozenset()
     left: frozenset[str] = frozenset()
     has_budgets: bool = True
+    has_musts: bool = True
 
 
 class Chooser:
@@ -81,6 +84,7 @@ class Chooser:
     def __init__(self, problem: RedoProblem, seconds: float = MOST_SECONDS) -> None:
         self.problem = problem
         self.costs: Costs = costs_of(problem)
+        self._cost = {key: -gain for key, gain in self.costs.gain.items()}
         self._seconds = seconds
         self._ids = [*(task.id for task in problem.tasks), *(step.id for step in problem.steps)]
         self._place = {key: place for place, key in enumerate(self._ids)}
@@ -97,8 +101,7 @@ class Chooser:
 
         None where no selection meets all that must be.
         """
-        cost = {key: -gain for key, gain in self.costs.gain.items()}
-        found = self._solved(cost, fixed, self._seconds)
+        found = self._solved(self._cost, fixed, self._seconds)
         if found is None:
             return None
         selection, bound, is_proven = found
@@ -107,14 +110,37 @@ class Chooser:
             return Chosen(selection, max(worth, -bound), is_proven=False)
         return Chosen(*self._settled(selection, fixed), is_proven=True)
 
+    def most_worth(self, fixed: Fixed) -> Fraction | None:
+        """Return what the best selection is worth; None where none meets all that must be."""
+        found = self._solved(self._cost, fixed, self._seconds)
+        return None if found is None else self.costs.value(found[0])
+
+    def cheapest(self, tasks: frozenset[str]) -> Selection | None:
+        """Return some tasks, no others, with the steps that cost least; budgets do not count."""
+        near = Chooser(narrowed(self.problem, tasks), self._seconds)
+        fixed = near._only(tasks)
+        found = near._solved(near._cost, fixed, self._seconds)
+        if found is None:
+            return None
+        kept = [(near._cost, _total(near._cost, found[0]))]
+        least = near._solved(near.costs.hours, fixed, self._seconds, kept)
+        return (least or found)[0]
+
+    def least(self, tasks: frozenset[str], amounts: Mapping[str, Fraction]) -> Fraction | None:
+        """Return the least sum of amounts by which some tasks can be done, and no others."""
+        found = self._solved(amounts, self._only(tasks), self._seconds)
+        return None if found is None else _total(amounts, found[0])
+
+    def _only(self, tasks: frozenset[str]) -> Fixed:
+        others = frozenset(task.id for task in self.problem.tasks) - tasks
+        return Fixed(tasks, others, has_budgets=False, has_musts=False)
+
     def _settled(self, selection: Selection, fixed: Fixed) -> tuple[Selection, Fraction]:
         """Return the selection that wins among all of equal value, and that value."""
         costs, worth = self.costs, self.costs.value(selection)
         tasks = {task.id: Fraction(1) for task in self.problem.tasks}
         steps = {step.id: Fraction(1) for step in self.problem.steps}
-        kept: list[tuple[Mapping[str, Fraction], Fraction]] = [
-            ({key: -gain for key, gain in costs.gain.items()}, -worth)
-        ]
+        kept: list[tuple[Mapping[str, Fraction], Fraction]] = [(self._cost, -worth)]
         until = monotonic() + _TIE_SECONDS
         for measure in (tasks, costs.hours, steps):
             if monotonic() > until:
@@ -148,10 +174,12 @@ class Chooser:
         low, high = np.zeros(self._count), np.ones(self._count)
         for task in self.problem.tasks:
             place = self._place[task.id]
-            low[place] = task.is_must or task.id in fixed.done
+            low[place] = (task.is_must and fixed.has_musts) or task.id in fixed.done
             high[place] = task.id not in fixed.left
         if (low > high).any():
             return None
+        if not self._count:
+            return Selection(frozenset(), frozenset()), Fraction(), True
         rules = [self._needs] if self._needs is not None else []
         rules += [self._at_most(*one) for one in kept]
         if fixed.has_budgets:
@@ -172,7 +200,7 @@ class Chooser:
             frozenset(key for key, on in zip(self._ids[:count], is_on, strict=False) if on),
             frozenset(key for key, on in zip(self._ids[count:], is_on[count:], strict=False) if on),
         )
-        if not is_sound(self.problem, selection):
+        if not has_needs(self.problem, selection):
             return None
         bound = Fraction(float(answer.mip_dual_bound)) / (factor or 1)
         return selection, bound, bool(answer.status == 0)

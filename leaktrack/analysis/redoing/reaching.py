@@ -1,11 +1,11 @@
 """What must come off for some tasks, and what do they cost? Exact sums over choices of work."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
-from leaktrack.model.redo_problem import AnyOf, Need, RedoProblem, Step, Task
+from leaktrack.model.redo_problem import AnyOf, Need, RedoProblem
 
 
 def exact(number: float) -> Fraction:
@@ -84,12 +84,50 @@ def is_met(need: Need, steps: Collection[str]) -> bool:
     return need in steps
 
 
-def is_sound(problem: RedoProblem, selection: Selection) -> bool:
-    """Return whether a selection has all that it needs, and all that must be done."""
-    chosen: list[Step | Task] = [one for one in problem.tasks if one.id in selection.tasks]
-    chosen += [one for one in problem.steps if one.id in selection.steps]
-    has_needs = all(is_met(need, selection.steps) for one in chosen for need in one.needs)
-    return has_needs and all(task.id in selection.tasks for task in problem.tasks if task.is_must)
+def has_needs(problem: RedoProblem, selection: Selection) -> bool:
+    """Return whether a selection has all that it needs."""
+    chosen = selection.tasks | selection.steps
+    return all(
+        is_met(need, selection.steps)
+        for one in problem.work
+        if one.id in chosen
+        for need in one.needs
+    )
+
+
+def reached(problem: RedoProblem, tasks: Collection[str]) -> frozenset[str] | None:
+    """Return the steps that some tasks need; None where there is a choice of routes."""
+    by_id = {one.id: one for one in problem.work}
+    found: set[str] = set()
+    waiting = [need for task in tasks for need in by_id[task].needs]
+    while waiting:
+        need = waiting.pop()
+        if isinstance(need, AnyOf):
+            if len(need.routes) > 1:
+                return None
+            waiting += need.routes[0]
+        elif need not in found:
+            found.add(need)
+            waiting += by_id[need].needs
+    return frozenset(found)
+
+
+def narrowed(problem: RedoProblem, tasks: Collection[str]) -> RedoProblem:
+    """Return the problem with some tasks only, and the steps that any route to them passes."""
+    by_id = {one.id: one for one in problem.work}
+    found: set[str] = set(tasks)
+    waiting = [by_id[task] for task in tasks]
+    while waiting:
+        for need in waiting.pop().needs:
+            routes = need.routes if isinstance(need, AnyOf) else ((need,),)
+            for step in {step for route in routes for step in route} - found:
+                found.add(step)
+                waiting.append(by_id[step])
+    return replace(
+        problem,
+        steps=tuple(step for step in problem.steps if step.id in found),
+        tasks=tuple(task for task in problem.tasks if task.id in found),
+    )
 
 
 def routes_taken(
