@@ -98,6 +98,15 @@ def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
     _json(trace)
     plan = _command(commands, "plan", "looking:plan", "tell what to redo, and what it costs")
     _project(plan)
+    plan.add_argument(
+        "--hour-rate", metavar="MONEY", type=float, default=80.0,
+        help="of an hour of labour (default: %(default)g)",
+    )  # fmt: skip
+    plan.add_argument(
+        "--workers", metavar="N", type=int, default=1, help="people at hand (default: 1)"
+    )
+    plan.add_argument("--hours-budget", metavar="H", type=float, help="most labour there may be")
+    plan.add_argument("--money-budget", metavar="MONEY", type=float, help="most parts may cost")
     _engine(plan)
     _json(plan)
     report = _command(commands, "report", "reporting:report", "write the report, page and PDF")

@@ -11,8 +11,7 @@ from leaktrack.model.leak import Fluid, SeepageGrade, wetness
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Light, PhotoWarning
 from leaktrack.model.place import PlaceState
-from leaktrack.model.redo_plan import TaskReason
-from leaktrack.model.redo_problem import SolvedState, WorkKind
+from leaktrack.model.redo_words import REDO_WORDS
 from leaktrack.model.sealing_job import (
     BeadPlace,
     Closing,
@@ -93,18 +92,6 @@ WORDS: dict[Enum, str] = {
     EntryKind.INSPECTION: "inspection",
     EntryKind.CHECK: "check",
     EntryKind.REDO_PLAN: "redo plan",
-    TaskReason.CONFIRMED_CAUSE: "confirmed cause",
-    TaskReason.SUSPECTED_CAUSE: "suspected cause",
-    TaskReason.CHECK_FAILED: "failed check",
-    TaskReason.CHECK_OPEN: "open check",
-    TaskReason.RIDES_ALONG: "rides along",
-    SolvedState.OPTIMAL: "proven best",
-    SolvedState.FEASIBLE: "best so far",
-    SolvedState.INFEASIBLE: "cannot be done as asked",
-    WorkKind.TAKE_OFF: "take off",
-    WorkKind.TASK: "do",
-    WorkKind.CURE: "let cure",
-    WorkKind.REFIT: "refit",
     BeadVerdict.CONTINUOUS: "continuous",
     BeadVerdict.DEFECTIVE: "defective",
     BeadVerdict.UNREADABLE: "cannot be judged",
@@ -123,6 +110,7 @@ WORDS: dict[Enum, str] = {
     DeviationKind.TOO_HOT: "too hot",
     DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
     DeviationKind.NOT_RECORDED: "not recorded",
+    **REDO_WORDS,
     **TRACE_WORDS,
     WarningKind.SEVERAL_NEWLY_WET: (
         "Several places are newly wet at once. Look at crankcase pressure, its breather and the "

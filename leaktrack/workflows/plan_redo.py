@@ -224,12 +224,13 @@ def _is_settled(records: EngineRecords, cause: Cause) -> bool:
 
 def _wanted_by_checks(checks: Sequence[Check]) -> Iterator[Wanted]:
     for check in checks:
-        reason = _reason_of(check)
+        reason = reason_of(check)
         if reason is not None:
             yield Wanted(reason, check.id, joint_id=check.joint_id, check_id=check.id)
 
 
-def _reason_of(check: Check) -> TaskReason | None:
+def reason_of(check: Check) -> TaskReason | None:
+    """Return why a check asks for work; None where it does not."""
     if check.result is CheckResult.FAILED:
         return TaskReason.CHECK_FAILED
     if check.result is CheckResult.OPEN:

@@ -8,7 +8,7 @@ from uuid import UUID
 from leaktrack.analysis.cluing import is_high
 from leaktrack.analysis.suspecting import Scene, SealHistory, Suspect, job_in_force
 from leaktrack.analysis.warning import SEVERAL_ZONES
-from leaktrack.model.engine import FaceSide, Joint, JointLine
+from leaktrack.model.engine import FaceSide, Joint, JointLine, SealKind
 from leaktrack.model.inspection import CheckKind, CheckResult, Inspection
 from leaktrack.model.leak import Fluid, Leak, SeepageGrade, wetness
 from leaktrack.model.sealing_job import SealingJob
@@ -60,7 +60,7 @@ def suspects(
             audits=tuple(records.audits.get(job.id, ())) if job else (),
             was_fitted_later=job is not None and bool(ran_at) and job.done_at > ran_at[0],
             earlier_leak_id=leaked.get(joint.id),
-            history=_history(records, leak, joint, job) if job else SealHistory(),
+            history=history_of(records, joint.seal_kind, job.id, leak.id) if job else SealHistory(),
             redo=outcomes.get(job.id) if job else None,
             verdicts=verdicts.get(job.id, ()) if job else (),
             is_in_zone=joint.zone_id == leak.zone_id,
@@ -158,19 +158,24 @@ def _joints_that_leaked_before(records: EngineRecords, leak: Leak) -> dict[UUID,
     }
 
 
-def _history(records: EngineRecords, leak: Leak, joint: Joint, job: SealingJob) -> SealHistory:
-    """Return how the engine's other jobs with the same kind of seal fared."""
+def history_of(
+    records: EngineRecords,
+    kind: SealKind,
+    but_job_id: UUID | None = None,
+    but_leak_id: UUID | None = None,
+) -> SealHistory:
+    """Return how the engine's jobs with one kind of seal fared, but for one job and one leak."""
     others = [
         one
         for one in records.jobs
-        if one.id != job.id
-        and records.joint_by_id[one.joint_id].seal_kind is joint.seal_kind
+        if one.id != but_job_id
+        and records.joint_by_id[one.joint_id].seal_kind is kind
         and any(run.started_at >= one.done_at for run in records.runs)
     ]
     leaked = {
         cause.sealing_job_id
         for cause in records.causes
-        if cause.state is CauseState.CONFIRMED and cause.leak_id != leak.id
+        if cause.state is CauseState.CONFIRMED and cause.leak_id != but_leak_id
     }
     return SealHistory(sum(one.id in leaked for one in others), len(others))
 

@@ -160,6 +160,28 @@ def test_plan_tells_tasks_steps_and_cautions(bench, json_of, capsys):
     assert f"Labour {document['hours']:.1f} h" in told
 
 
+def test_plan_weighs_each_task_against_its_cost(bench, json_of, capsys):
+    weighed = json_of("plan", str(bench), "--hour-rate", "50")["weighed"]
+    dearer = json_of("plan", str(bench), "--hour-rate", "500")["weighed"]
+    main(["plan", str(bench)])
+
+    assert "Weighed against what it costs in one teardown:" in capsys.readouterr().out
+    assert weighed["state"] == "optimal"
+    for task, dear in zip(weighed["tasks"], dearer["tasks"], strict=True):
+        later = task["later_hours"] * 50 + task["later_money"] + task["mess"]
+        assert task["worth"] == pytest.approx(task["chance"] * later, abs=0.02)
+        assert task["chance"] == dear["chance"]
+        assert dear["worth"] > task["worth"]
+
+
+@pytest.mark.parametrize(
+    ("option", "value"), [("--hour-rate", "-1"), ("--hours-budget", "nan"), ("--workers", "0")]
+)
+def test_plan_refuses_terms_that_cannot_be(bench, option, value, capsys):
+    assert main(["plan", str(bench), option, value]) == 1
+    assert option in capsys.readouterr().err
+
+
 def test_tables_become_lists_where_the_terminal_is_narrow(bench, monkeypatch, capsys):
     monkeypatch.setenv("COLUMNS", "30")
 
