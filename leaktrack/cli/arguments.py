@@ -187,6 +187,18 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="side of the black square of a printed target in PHOTO (default: %(default)g)",
     )
     _json(bead)
+    debris = _command(
+        commands, "debris", "debris:debris", "count and measure particles on a strainer's paper"
+    )
+    debris.add_argument("photo", metavar="PHOTO", help="the photo of the paper with the debris")
+    debris.add_argument(
+        "--target-mm",
+        metavar="MM",
+        type=float,
+        default=30.0,
+        help="side of the black square of a printed target in PHOTO (default: %(default)g)",
+    )
+    _json(debris)
 
 
 def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:

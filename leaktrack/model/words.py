@@ -5,6 +5,7 @@ from enum import Enum
 from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict
 from leaktrack.model.caution import Caution
 from leaktrack.model.comparison import Change
+from leaktrack.model.debris import ParticleKind
 from leaktrack.model.engine import FaceSide, SealKind
 from leaktrack.model.inspection import Airflow, CheckKind, CheckResult
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness
@@ -110,6 +111,10 @@ WORDS: dict[Enum, str] = {
     DeviationKind.TOO_HOT: "too hot",
     DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
     DeviationKind.NOT_RECORDED: "not recorded",
+    ParticleKind.DARK_CLUMP: "dark clump",
+    ParticleKind.SEALANT_CRUMB: "crumb like sealant",
+    ParticleKind.METAL: "glint like metal",
+    ParticleKind.FIBRE: "fibre",
     **REDO_WORDS,
     **TRACE_WORDS,
     WarningKind.SEVERAL_NEWLY_WET: (

@@ -13,6 +13,7 @@ from tests.accuracy import (
     measure_align,
     measure_bead,
     measure_bolts,
+    measure_debris,
     measure_doubt,
     measure_glow,
     measure_grow,
@@ -47,7 +48,7 @@ MEASURES = {
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }
-OF_FOLDER = {"bead": measure_bead.report}
+OF_FOLDER = {"bead": measure_bead.report, "debris": measure_debris.report}
 """What has truth files of its own in the folder."""
 
 WITHOUT_TRUTH = {
