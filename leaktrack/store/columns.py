@@ -12,6 +12,27 @@ from leaktrack.model.engine import LinePoint
 from leaktrack.model.shapes import PointPx
 from leaktrack.store.column_types import Listed, Member, Number, Text
 
+metadata = sa.MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+    }
+)
+
+
+def table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
+    """Return a table of records: key and version, then these columns."""
+    return sa.Table(
+        name,
+        metadata,
+        sa.Column("id", sa.Uuid, primary_key=True),
+        count("version"),
+        *columns,
+    )
+
 
 def _pack_point(point: PointPx | None) -> list[float] | None:
     # Through float: numbers that come out of arrays are not what JSON knows.

@@ -49,6 +49,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.trace import Cause, CauseState
+from leaktrack.model.wet_search import Dismissal, WetKind
 
 # Not on the hour, with parts of a second, in another zone than UTC.
 MOMENT = datetime(2026, 3, 7, 23, 59, 58, 123456, tzinfo=timezone(timedelta(hours=5, minutes=45)))
@@ -304,10 +305,18 @@ _PLAN = RedoPlan(
     note="in April",
 )
 
+_DISMISSAL = Dismissal(
+    photo_id=_PHOTO.id,
+    decided_at=MOMENT,
+    kind=WetKind.DRIED,
+    outline_px=(PointPx(0.5, 1.5), PointPx(11.0, 2.25), PointPx(1 / 3, 12.0)),
+    score=0.625,
+)
+
 FULL_RECORDS: tuple[Record, ...] = (
     _ENGINE, _FACE, _ZONE, _JOINT, _BOLT, _RUN, _INSPECTION, _READING, _CHECK, _PHOTO, _LINE,
     _CLIP, _MATERIAL, _RULE, _JOB, _PASS, _PART, _EVIDENCE, _LEAK, _MARK, _CAUSE, _STEP, _TASK,
-    _PLAN, _AUDIT,
+    _PLAN, _AUDIT, _DISMISSAL,
 )  # fmt: skip
 
 ALL_FULL = added(*FULL_RECORDS[:14], _EARLIER_JOB, *FULL_RECORDS[14:])
