@@ -11,11 +11,13 @@ from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.photo_view.hatch_item import HatchItem
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.logbook import EntryKind
+from leaktrack.model.photo import Light
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx, contains
 from leaktrack.model.wet_search import Dismissal, WetKind, WetRegion, WetSearch
 from leaktrack.settings import Settings
 from leaktrack.workflows.add_photos import add_photos
+from leaktrack.workflows.assign_photos import assign_photos
 from leaktrack.workflows.find_wet_regions import find_wet_regions
 from leaktrack.workflows.propose_marks import MarkProposal
 from tests.gui import looking
@@ -312,6 +314,18 @@ def test_dismissing_twice_makes_one_word(qtbot, page, project, finds):
         press(qtbot, page, key)
 
     assert len(project.all(Dismissal)) == 1
+
+
+def test_a_photo_is_to_be_searched_anew_when_another_light_is_said(
+    qtbot, page, session, project, inspected, finds
+):
+    finds(NEW)
+    search(qtbot, page)
+
+    session.do("light", assign_photos(project, [inspected.cover_second.id], light=Light.UV))
+
+    assert cells_of(page) == [["1", "check", ""]]
+    assert not page.marking.search_note.isVisible()
 
 
 def test_a_leak_stays_proposed_where_only_the_wet_area_on_it_is_dismissed(qtbot, page, finds):
