@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.pages.answer_bar import AnswerBar
+from leaktrack.gui.pages.bolt_measuring import BoltMeasuring
 from leaktrack.gui.pages.carried_lines import carried_lines, carried_words, keep_lines
 from leaktrack.gui.pages.direction_drawing import DirectionDrawing
 from leaktrack.gui.pages.length_measuring import LengthMeasuring
@@ -55,6 +56,7 @@ class Marking(QObject):
         self.editor = MarkEditor(session, view, self)
         self.commands = MarkCommands(self.editor, self)
         self.lengths = LengthMeasuring(session, view, self)
+        self.bolts = BoltMeasuring(session, view, self)
         self.directions = DirectionDrawing(session, view, self)
         self.finder = WetFinder(session, self)
         self.answers = ProposalCommands(
@@ -140,7 +142,7 @@ class Marking(QObject):
             has_proposals=bool(self._open_keys),
             has_dismissed=self._contents is not None and bool(self._contents.dismissals),
         )
-        for action in (self.photo_pane.scale_action, self.photo_pane.length_action):
+        for action in (*self.photo_pane.scale_actions, self.bolts.action):
             action.setEnabled(self.editor.can_edit)
         self.directions.set_enabled(self.editor.can_edit)
         pair = self.editor.mark
