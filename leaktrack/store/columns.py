@@ -44,12 +44,13 @@ def _unpack_point(pair: list[float] | None) -> PointPx | None:
 
 
 def _pack_line_point(point: LinePoint) -> list[Any]:
-    return [_pack_point(point.at), point.bolt_number, _pack_point(point.head)]
+    places = [_pack_point(point.at), point.bolt_number, _pack_point(point.head)]
+    return [*places, _plain(point.sigma_px)]
 
 
 def _unpack_line_point(packed: list[Any]) -> LinePoint:
-    at, bolt_number, head = packed
-    return LinePoint(PointPx(*at), bolt_number, _unpack_point(head))
+    at, bolt_number, head, sigma_px = packed
+    return LinePoint(PointPx(*at), bolt_number, _unpack_point(head), sigma_px)
 
 
 def _pack_bead_point(point: BeadPoint) -> list[Any]:

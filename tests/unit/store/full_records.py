@@ -158,7 +158,7 @@ _LINE = JointLine(
     points=(
         LinePoint(PointPx(0.1, -0.5)),
         LinePoint(PointPx(100.25, 7.0), 7),
-        LinePoint(PointPx(1 / 3, 2e-9), 8, PointPx(11999.5, 8999.5)),
+        LinePoint(PointPx(1 / 3, 2e-9), 8, PointPx(11999.5, 8999.5), 2.625),
     ),
 )
 _CLIP = Clip(
