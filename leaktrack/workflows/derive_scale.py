@@ -5,7 +5,7 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from leaktrack.imaging.reading import focal_35mm
+from leaktrack.imaging.reading import focal_35mm, told_size
 from leaktrack.model.engine import Bolt, Joint, JointLine, LinePoint
 from leaktrack.model.errors import BadInput, UnreadablePhoto
 from leaktrack.model.photo import Photo
@@ -262,8 +262,8 @@ def camera_of_photo(project: Project, photo: Photo) -> "Camera":
     """Return the camera of a photo, as far as its file tells."""
     from leaktrack.imaging.measuring.projecting import camera_of
 
-    focal = focal_35mm(project.photo_path(photo))
-    return camera_of((photo.width_px, photo.height_px), focal)
+    path = project.photo_path(photo)
+    return camera_of((photo.width_px, photo.height_px), focal_35mm(path), told_size(path))
 
 
 def _longest_straight(

@@ -81,6 +81,8 @@ class Scale:
         side_mm: The given length: side of the target, spacing of the bolts, typed length.
         corners_px: The target's corners, or the clicked places.
         is_focal_told: Whether the photo's file told the focal length; else it was assumed.
+        is_cut: Whether the photo seems to be a part of a larger one, so that it is not known where
+            its camera looked.
         lean_deg: How much a single wet area may lean otherwise; one standard deviation.
     """
 
@@ -95,6 +97,7 @@ class Scale:
     side_mm: float | None = None
     corners_px: tuple[PointPx, ...] = ()
     is_focal_told: bool = False
+    is_cut: bool = False
     lean_deg: float = 0.0
 
     @property
