@@ -15,7 +15,7 @@ from PySide6.QtWidgets import (
 )
 
 from leaktrack.gui.look.panels import TonedLabel, push_button
-from leaktrack.gui.look.theme import GAP, GAP_L
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
 from leaktrack.model.words import size_words
 from leaktrack.places import cache_folder
 from leaktrack.settings import LEAST_CACHE_MB, MOST_CACHE_MB, Settings
@@ -61,6 +61,8 @@ class SettingsDialog(QDialog):
         self._cache_size = TonedLabel()
         self.clear_button = push_button(self.tr("C&lear now"), self._on_clear)
         self.clear_button.setAccessibleName(self.tr("Clear the cache now"))
+        for box in (self._text, self._cache):
+            box.lineEdit().setTextMargins(GAP_S, 0, 0, 0)  # as in the lists above and below
         self._build_layout()
         self._say_cache(0)
 

@@ -137,7 +137,7 @@ def _refuse_history(reader: Reader, whole: Sequence[Record], called: str) -> Non
     ]
     if names:
         raise BadInput(
-            f"The {called} stays: {_listed(names)} would lose it. "
+            f"The {called} stays, because it is needed by {_listed(names)}. "
             "Nothing was changed. Move or remove these first."
         )
 

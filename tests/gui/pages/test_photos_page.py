@@ -5,10 +5,12 @@ from PySide6.QtCore import QEvent, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtWidgets import QApplication
 
+from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.pages.photo_sources import count_words, sources_in
 from leaktrack.gui.pages.photos_page import PhotosPage
 from leaktrack.gui.pages.places import PhotoPlace
 from leaktrack.model.photo import Light, Photo
+from leaktrack.settings import Settings
 from leaktrack.workflows.assign_photos import assign_photos
 from tests.pictures import casting, write_photo
 
@@ -256,3 +258,19 @@ def test_files_come_before_the_picture_that_a_file_manager_adds(tmp_path, qapp):
     mime.setImageData(QImage(4, 4, QImage.Format.Format_RGB32))
 
     assert sources_in(mime) == (tmp_path / "a.jpg",)
+
+
+@pytest.mark.parametrize("percent", [100, 150])
+def test_nothing_is_out_of_sight_in_a_narrow_page(qtbot, page, qapp, percent):
+    """The room that the page has in a window of usual size, beside logbook and with large text."""
+    apply_theme(qapp, Settings(text_percent=percent))
+    page.resize(860, 420)
+    qtbot.wait(50)
+
+    wide = [
+        each.accessibleName() or type(each).__name__
+        for each in (page.add_button, page.folder_button, page.paste_button, page.assign_panel)
+        if each.mapTo(page, each.rect().topRight()).x() >= 860
+    ]
+    assert wide == []
+    assert page.minimumSizeHint().width() <= 860

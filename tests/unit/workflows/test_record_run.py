@@ -183,7 +183,11 @@ def test_records_need_an_engine_that_is_there(project):
 
 
 def test_a_run_with_an_inspection_and_an_inspection_with_photos_stay(project, filled):
-    with pytest.raises(BadInput, match="test run of 2026-03-17 stays: 1 inspection"):
+    with pytest.raises(
+        BadInput, match="test run of 2026-03-17 stays, because it is needed by 1 inspection"
+    ):
         remove_run(project, filled.run.id)
-    with pytest.raises(BadInput, match="inspection of 2026-03-17 stays: 1 photo"):
+    with pytest.raises(
+        BadInput, match="inspection of 2026-03-17 stays, because it is needed by 1 photo"
+    ):
         remove_inspection(project, filled.inspection.id)
