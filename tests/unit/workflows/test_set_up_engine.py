@@ -187,9 +187,7 @@ def test_a_joint_without_history_goes_with_its_bolts_and_lines(project, filled):
 
 
 def test_a_material_that_a_job_used_stays(project, filled):
-    with pytest.raises(
-        BadInput, match="'Blue sealant' stays, because it is needed by 1 sealing job"
-    ):
+    with pytest.raises(BadInput, match=r"'Blue sealant' stays, .* needed by 1 sealing job"):
         remove_material(project, filled.material.id)
 
 
