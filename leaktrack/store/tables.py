@@ -151,6 +151,7 @@ TABLES: dict[type[Any], sa.Table] = {
         key("check", is_needed=False),
         member("light", Light, is_needed=False),
         *numbers("mm_per_px", "down_deg", "air_deg"),
+        sa.Column("plane", PLAIN),
     ),
     JointLine: table(
         "joint_line",

@@ -125,19 +125,27 @@ def station_line(
     """
     joint, photo = project.get(Joint, joint_id), project.get(Photo, photo_id)
     bolts = project.all(Bolt, joint_id=joint_id)
+
+    def ruled_here(line: JointLine) -> RuledLine:
+        return ruled_line(
+            line,
+            bolts,
+            is_closed=joint.is_closed,
+            length_mm=joint.length_mm,
+            plane=photo.plane,
+        )
+
     own = next(iter(project.all(JointLine, joint_id=joint_id, photo_id=photo_id)), None)
     if own is not None:
         reference_id = project.get(Zone, joint.zone_id).reference_photo_id
-        ruled = ruled_line(own, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+        ruled = ruled_here(own)
         drawn = drawn_station_line(ruled, own, photo, is_reference=photo_id == reference_id)
         if drawn is not None:
             return drawn
     else:
         proposal = carry_joint_line(project, joint_id, photo_id, progress)
         if proposal is not None:
-            ruled = ruled_line(
-                proposal.line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm
-            )
+            ruled = ruled_here(proposal.line)
             if ruled.is_ruled:
                 return StationLine(ruled, _at_knots(ruled, proposal.sigmas_px), is_carried=True)
     carried = carry_stations(project, joint, photo, own.path if own else None, progress)

@@ -118,7 +118,8 @@ def given_scale(before: Photo, scale: "Scale", source: str) -> Edit:
         )
     if scale.is_cut:
         source += CUT_NOTE
-    after = replace(before, mm_per_px=scale.mm_per_px, scale_source=source)
+    plane = scale.to_mm if scale.tells_plane else before.plane
+    after = replace(before, mm_per_px=scale.mm_per_px, scale_source=source, plane=plane)
     check_record(after)
     return replaced(before, after)
 

@@ -99,12 +99,8 @@ class _StripView:
         job_ids = [job.id for job in records.jobs_by_joint.get(joint.id, ())]
         self._audits = grouped(bead_audits(reader, job_ids), lambda one: one.sealing_job_id)
         self._ruled_lines: dict[UUID, RuledLine] = {}
-        mine = [
-            line
-            for lines in records.lines_by_photo.values()
-            for line in lines
-            if line.joint_id == joint.id
-        ]
+        every = (line for lines in records.lines_by_photo.values() for line in lines)
+        mine = [line for line in every if line.joint_id == joint.id]
         drawn = {line.photo_id: self._ruled(line) for line in mine}
         told = {line.photo_id: self._station_line(line) for line in mine}
         self._stations: Mapping[UUID, StationLine] = {
@@ -280,9 +276,12 @@ class _StripView:
     def _ruled(self, line: JointLine) -> RuledLine:
         if line.id not in self._ruled_lines:
             joint = self._records.joint_by_id[line.joint_id]
-            bolts = self._records.bolts.get(joint.id, ())
             self._ruled_lines[line.id] = ruled_line(
-                line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm
+                line,
+                self._records.bolts.get(joint.id, ()),
+                is_closed=joint.is_closed,
+                length_mm=joint.length_mm,
+                plane=self._records.photos[line.photo_id].plane,
             )
         return self._ruled_lines[line.id]
 

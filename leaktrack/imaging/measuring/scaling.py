@@ -38,6 +38,10 @@ class ScaleSource(Enum):
     CARRIED = "carried"
 
 
+_OF_A_PLANE = (ScaleSource.TARGET, ScaleSource.PATTERN)
+"""A carried scale is left out: its plane is told by carried places, which is less sure."""
+
+
 class ScaleState(Enum):
     """Whether a scale can be used; if not, why."""
 
@@ -99,6 +103,11 @@ class Scale:
     is_focal_told: bool = False
     is_cut: bool = False
     lean_deg: float = 0.0
+
+    @property
+    def tells_plane(self) -> bool:
+        """Whether it tells how the surface leans; a length, or bolts on a line, does not."""
+        return self.to_mm is not None and self.source in _OF_A_PLANE
 
     @property
     def mm_per_px(self) -> float | None:

@@ -147,6 +147,7 @@ _PHOTO = Photo(
     check_id=_CHECK.id,
     light=Light.POWDER,
     mm_per_px=0.125,
+    plane=(0.125, 0.0, -7.5, 0.25, 0.0625, 3.0, 1e-5, -2e-6, 1.0),
     down_deg=-12.5,
     air_deg=88.25,
     scale_source="two bolts",
