@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 _log = logging.getLogger(__name__)
+LEAST_CACHE_MB, MOST_CACHE_MB = 100, 1_000_000
 _MOST_RECENT = 8
 _SMALLEST_WINDOW = (400, 300)
 _LARGEST_SCREEN = 100_000
@@ -20,6 +21,7 @@ class Settings:
     Attributes:
         text_percent: Size of all text, 100 to 200.
         gloves_mode: Large targets, for gloves and dirty fingers.
+        cache_mb: What can be computed again may take so much room on the disk.
         recent_projects: Folders, the latest first.
         unknown: What a newer leaktrack wrote; kept as it is.
     """
@@ -29,6 +31,7 @@ class Settings:
     text_percent: int = 100
     gloves_mode: bool = False
     paper: Literal["A4", "Letter"] = "A4"
+    cache_mb: int = 2000
     recent_projects: tuple[str, ...] = ()
     window_size: tuple[int, int] = (1280, 860)
     unknown: dict[str, Any] = field(default_factory=dict)
@@ -68,6 +71,7 @@ _GOOD: dict[str, Callable[[Any], bool]] = {
     "text_percent": lambda value: _is_between(100, value, 200),
     "gloves_mode": _one_of(False, True),
     "paper": _one_of("A4", "Letter"),
+    "cache_mb": lambda value: _is_between(LEAST_CACHE_MB, value, MOST_CACHE_MB),
     "recent_projects": _are_texts,
     "window_size": _is_window_size,
 }

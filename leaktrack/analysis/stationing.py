@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.analysis.flattening import FlatPath
-from leaktrack.analysis.leaning import STRAIGHT, Lean, laid_flat, lean_of
+from leaktrack.analysis.leaning import STRAIGHT, Lean, laid_flat, lean_of, lean_of_plane
 from leaktrack.analysis.ruling import Ruler, ruler_of, unwrapped_numbers
 from leaktrack.model.engine import Bolt, JointLine
 from leaktrack.model.shapes import PointPx, length_px, nearest_on_path, segments
@@ -162,14 +162,20 @@ class RuledLine:
 
 
 def ruled_line(
-    line: JointLine, bolts: Sequence[Bolt], *, is_closed: bool, length_mm: float | None = None
+    line: JointLine,
+    bolts: Sequence[Bolt],
+    *,
+    is_closed: bool,
+    length_mm: float | None = None,
+    plane: Sequence[float] | None = None,
 ) -> RuledLine:
     """Return a joint's line with the stations of its places.
 
     Between two bolts, the station grows with the length of path: 4.6 lies 60 % of the way from bolt
     4 to bolt 5. Where a bolt between them is not on the line, measured places of the bolts help;
     otherwise the bolts count as evenly spaced. Three and more measured bolts also tell how the
-    flange leans, and lengths are told on the flange; otherwise they are those of the photo.
+    flange leans, and lengths are told on the flange; else the plane of a target does, where the
+    photo has one; otherwise they are those of the photo.
 
     The numbers may rise or fall along the line (mirrored photos). On a closed joint they may run
     over the last bolt to the first, and the station wraps from last + 1 to 1; where the numbers
@@ -182,6 +188,7 @@ def ruled_line(
         bolts: All bolts of the joint, whether on the line or not.
         is_closed: Whether the joint runs back into its start.
         length_mm: Of the joint; lets measured bolts of a closed joint count.
+        plane: As of ``Photo``.
 
     Raises:
         BadInput: The bolt numbers neither rise nor fall along the line.
@@ -213,6 +220,8 @@ def ruled_line(
     lean = STRAIGHT
     if ruler.is_measured:
         lean = lean_of(path, is_closed=is_loop, bolts_px=knots_px[own], bolts_mm=knots_s[own])
+    if lean is STRAIGHT and plane is not None:
+        lean = lean_of_plane(path, plane)
     flat = laid_flat(path, lean, is_closed=is_loop)
     return RuledLine(path, is_loop, knots_px, knots_s, ruler, total, flat, lean)
 

@@ -31,19 +31,21 @@ def demo(args: Namespace) -> int:
     with stoppable(silent) as stop_if_asked, bootstrap.create_project(folder) as project:
         try:
             with ProgressLine("Adding photos") as progress:
-                build_demo(project, places.demo_source(), one_after_other(stop_if_asked, progress))
+                tell = one_after_other(stop_if_asked, progress)
+                bead_s = build_demo(project, places.demo_source(), tell)
             with ProgressLine("Writing the report") as progress:
                 found = run_demo(project, settings.paper, one_after_other(stop_if_asked, progress))
         except BaseException:
             note(f"{folder} is not finished: remove it before you run the demo again.")
             raise
-        _tell(project, found)
+        _tell(project, found, bead_s)
     say(f"Look at it in the window with: leaktrack open {folder}")
     return 0
 
 
-def _tell(project: Project, found: DemoFindings) -> None:
+def _tell(project: Project, found: DemoFindings, bead_s: float) -> None:
     tell_beads(project)
+    say(f"Measuring these beads took {bead_s:.1f} s.")
     say()
     for comparison in found.comparisons:
         tell_comparison(project, comparison)

@@ -3,6 +3,7 @@
 from argparse import Namespace
 from math import inf
 
+from leaktrack import places
 from leaktrack.cli import choosing
 from leaktrack.cli.documents import comparison_document
 from leaktrack.cli.printing import ProgressLine, say, say_json
@@ -15,6 +16,8 @@ from leaktrack.cli.trace_documents import success_document, trace_document
 from leaktrack.model.engine import Engine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
+from leaktrack.model.words import size_words
+from leaktrack.settings import read_settings
 from leaktrack.workflows import (
     compare_inspections,
     measure_sightings,
@@ -23,6 +26,7 @@ from leaktrack.workflows import (
     trace_leak,
     verify_redo,
 )
+from leaktrack.workflows.bound_cache import cache_bytes
 from leaktrack.workflows.check_project import CheckReport
 from leaktrack.workflows.check_project import check as checked
 from leaktrack.workflows.project import Project
@@ -158,6 +162,8 @@ def check(args: Namespace) -> int:
     """Compare the database and every photo file; status 1 where they do not agree."""
     with choosing.opened(args.project) as project, ProgressLine("Checking") as progress:
         found = checked(project, progress)
+    settings, _ = read_settings(places.settings_file())
+    most_bytes, size = settings.cache_mb * 1_000_000, cache_bytes(places.cache_folder())
     if args.json:
         say_json(
             {
@@ -175,12 +181,14 @@ def check(args: Namespace) -> int:
                     }
                     for one in found.problems
                 ],
+                "cache": {"bytes": size, "most_bytes": most_bytes},
             }
         )
     else:
         for one in found.problems:
             say(f"{one.kind.value}: {one.what}")
         say(_check_words(found))
+        say(f"The cache takes {size_words(size)} of at most {size_words(most_bytes)}.")
     return 0 if found.is_sound else 1
 
 

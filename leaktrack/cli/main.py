@@ -74,7 +74,20 @@ def _run(argv: Sequence[str] | None, show_window: ShowWindow | None) -> int:
     module, _, function = str(command).partition(":")
     # Each command loads only what it needs: "--version" and usage errors answer at once.
     carry_out = getattr(import_module(f"leaktrack.cli.{module}"), function)
-    return cast(Callable[[object], int], carry_out)(chosen)
+    try:
+        return cast(Callable[[object], int], carry_out)(chosen)
+    finally:
+        _bound_cache()
+
+
+def _bound_cache() -> None:
+    """Keep the cache folder below its bound; a moment's work, and only every few minutes."""
+    from leaktrack import places
+    from leaktrack.settings import read_settings
+    from leaktrack.workflows.bound_cache import bound_cache_if_due
+
+    settings, _ = read_settings(places.settings_file())
+    bound_cache_if_due(places.cache_folder(), settings.cache_mb * 1_000_000)
 
 
 def _open_window(project: Path | None, show_window: ShowWindow | None) -> int:

@@ -83,6 +83,7 @@ class MainWindow(QMainWindow):
     def show_project(self, project: "Project") -> None:
         """Take over an open project and show it."""
         # Late, like all that draws in the database: the window shows its first picture without it.
+        from leaktrack.gui.cache_keeper import CacheKeeper
         from leaktrack.gui.photo_index import PhotoIndex
         from leaktrack.gui.session import Session
 
@@ -96,6 +97,7 @@ class MainWindow(QMainWindow):
         self._keep(self.settings.with_recent(project.folder))
         self._show_workbench(session)
         self.photo_index = PhotoIndex(session, session)
+        self.cache_keeper = CacheKeeper(session, session)
         self.status.index_row.watch(self.photo_index)
         self.setWindowTitle(self.tr("{name} – leaktrack").format(name=project.name))
         if not project.was_closed_cleanly:

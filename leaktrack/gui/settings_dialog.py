@@ -1,4 +1,4 @@
-"""The user's choices: units, appearance, text size, gloves mode, paper."""
+"""The user's choices: units, appearance, text size, gloves mode, paper, room for the cache."""
 
 from dataclasses import replace
 
@@ -7,15 +7,19 @@ from PySide6.QtWidgets import (
     QComboBox,
     QDialog,
     QDialogButtonBox,
+    QDoubleSpinBox,
     QFormLayout,
     QSpinBox,
     QVBoxLayout,
     QWidget,
 )
 
-from leaktrack.gui.look.panels import TonedLabel
-from leaktrack.gui.look.theme import GAP, GAP_L
-from leaktrack.settings import Settings
+from leaktrack.gui.look.panels import TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
+from leaktrack.model.words import size_words
+from leaktrack.places import cache_folder
+from leaktrack.settings import LEAST_CACHE_MB, MOST_CACHE_MB, Settings
+from leaktrack.workflows.bound_cache import cache_bytes, clear_cache
 
 SMALLEST_TEXT_PERCENT = 100
 LARGEST_TEXT_PERCENT = 200
@@ -49,7 +53,18 @@ class SettingsDialog(QDialog):
         self._gloves = QCheckBox(self.tr("&Gloves mode: large targets"))
         self._gloves.setChecked(settings.gloves_mode)
         self._paper = _choice({"A4": "A4", "Letter": "Letter"}, settings.paper)
+        self._cache = QDoubleSpinBox()
+        self._cache.setRange(LEAST_CACHE_MB / 1000, MOST_CACHE_MB / 1000)
+        self._cache.setDecimals(1)
+        self._cache.setSuffix(" GB")
+        self._cache.setValue(settings.cache_mb / 1000)
+        self._cache_size = TonedLabel()
+        self.clear_button = push_button(self.tr("C&lear now"), self._on_clear)
+        self.clear_button.setAccessibleName(self.tr("Clear the cache now"))
+        for box in (self._text, self._cache):
+            box.lineEdit().setTextMargins(GAP_S, 0, 0, 0)  # as in the lists above and below
         self._build_layout()
+        self._say_cache(0)
 
     @classmethod
     def ask(cls, settings: Settings, parent: QWidget | None = None) -> Settings | None:
@@ -66,7 +81,23 @@ class SettingsDialog(QDialog):
             text_percent=self._text.value(),
             gloves_mode=self._gloves.isChecked(),
             paper=self._paper.currentData(),
+            cache_mb=round(1000 * self._cache.value()),
         )
+
+    @property
+    def says_of_cache(self) -> str:
+        """How much room the cache takes."""
+        return self._cache_size.text()
+
+    def _on_clear(self) -> None:
+        self._say_cache(clear_cache(cache_folder()))
+
+    def _say_cache(self, cleared: int) -> None:
+        now = self.tr("The cache takes %s now.") % size_words(cache_bytes(cache_folder()))
+        words = [now, self.tr("It costs nothing but time to compute it again.")]
+        if cleared:
+            words.insert(0, self.tr("%s were cleared.") % size_words(cleared))
+        self._cache_size.setText(" ".join(words))
 
     def _build_layout(self) -> None:
         form = QFormLayout()
@@ -77,6 +108,8 @@ class SettingsDialog(QDialog):
         form.addRow(self.tr("&Text size"), self._text)
         form.addRow("", self._gloves)
         form.addRow(self.tr("&Paper of reports"), self._paper)
+        form.addRow(self.tr("&Room for the cache"), self._cache)
+        form.addRow("", self.clear_button)
         buttons = QDialogButtonBox()
         keep = buttons.addButton(self.tr("&Keep settings"), QDialogButtonBox.ButtonRole.AcceptRole)
         keep.setProperty("primary", "true")
@@ -88,6 +121,7 @@ class SettingsDialog(QDialog):
         rows.setContentsMargins(GAP_L, GAP_L, GAP_L, GAP_L)
         rows.setSpacing(GAP_L)
         rows.addLayout(form)
+        rows.addWidget(self._cache_size)
         rows.addWidget(TonedLabel(self.tr("Records keep SI units whatever you see here.")))
         rows.addWidget(buttons)
 

@@ -156,6 +156,28 @@ def focal_35mm(path: Path) -> float | None:
     return value if 8 <= value <= 800 else None
 
 
+def told_size(path: Path) -> tuple[int, int] | None:
+    """Return the width and height that a photo's camera wrote into EXIF, upright; None without.
+
+    Who cuts a photo often leaves them as they were.
+
+    Raises:
+        UnreadablePhoto: The file is not a photo or cannot be read.
+    """
+    with _opened(path) as image:
+        try:
+            facts = image.getexif().get_ifd(IFD.Exif)
+            width, height = (
+                int(facts.get(tag, 0)) for tag in (Base.ExifImageWidth, Base.ExifImageHeight)
+            )
+            is_on_side = _orientation(image) >= 5
+        except (TypeError, *_DAMAGED):
+            return None
+    if width <= 0 or height <= 0:
+        return None
+    return (height, width) if is_on_side else (width, height)
+
+
 @contextmanager
 def _opened(path: Path) -> Iterator[Image.Image]:
     """Open a photo's header; whatever goes wrong inside the block is told in one sentence."""

@@ -113,11 +113,14 @@ class LinePoint:
         at: On the joint itself: the seam, the edge of the flange.
         bolt_number: The bolt that sits at this station.
         head: Centre of that bolt's head, where it is not on the line itself.
+        sigma_px: One standard deviation of the place, where it was carried here from another photo;
+            None: a person put it there.
     """
 
     at: PointPx
     bolt_number: int | None = None
     head: PointPx | None = None
+    sigma_px: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,3 +139,8 @@ class JointLine:
     def path(self) -> tuple[PointPx, ...]:
         """The points' places alone."""
         return tuple(point.at for point in self.points)
+
+    @property
+    def sigma_px(self) -> float | None:
+        """The largest standard deviation of its carried points; None: a person drew all of it."""
+        return max((one.sigma_px for one in self.points if one.sigma_px is not None), default=None)

@@ -62,6 +62,8 @@ class Photo:
         check_id: The check it documents, such as a photo of the drain strainer.
         mm_per_px: Scale at the zone, where known; holds in the plane it was measured in.
         scale_source: Where that scale comes from, in words.
+        plane: Where a target or the like lies: the projective map from px to mm in its plane, row
+            by row; None where nothing tells how the surface leans.
         down_deg: Which way is down, where somebody drew it: from straight down, counted towards the
             right edge. None: down is down in the upright photo.
         air_deg: Which way the air blew over the engine, counted likewise, where somebody drew it.
@@ -82,6 +84,7 @@ class Photo:
     light: Light | None = None
     mm_per_px: float | None = None
     scale_source: str = ""
+    plane: tuple[float, ...] | None = None
     down_deg: float | None = None
     air_deg: float | None = None
     note: str = ""

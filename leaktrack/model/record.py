@@ -18,11 +18,12 @@ from leaktrack.model.sealing_job import (
     TorquePass,
 )
 from leaktrack.model.trace import Cause
+from leaktrack.model.wet_search import Dismissal
 
 Record = Union[
     Engine, Face, Zone, Joint, Bolt, Photo, JointLine, Clip, Material, SealingRule, SealingJob,
     TorquePass, Part, Evidence, BeadAudit, TestRun, Inspection, Reading, Check, Leak, LeakMark,
-    Cause, AccessStep, RedoTask, RedoPlan,
+    Cause, AccessStep, RedoTask, RedoPlan, Dismissal,
 ]  # fmt: skip
 """Anything that the store keeps under a key of its own."""
 

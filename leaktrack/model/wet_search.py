@@ -1,9 +1,12 @@
 """What a computer finds newly wet, or dried up, in a photo: proposals, for a person to accept."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from datetime import datetime
 from enum import Enum
 from typing import Protocol
+from uuid import UUID
 
+from leaktrack.model.identity import new_id
 from leaktrack.model.shapes import Outline
 
 
@@ -64,3 +67,21 @@ class WetSearch:
     def of_kind(self, kind: WetKind) -> tuple[WetRegion, ...]:
         """Return the regions that changed one way, likeliest first."""
         return tuple(region for region in self.regions if region.kind is kind)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Dismissal:
+    """A person's word that a region found in a photo is no leak. It lasts until it is taken back.
+
+    Attributes:
+        outline_px: The region as it was found, in px of the full upright photo.
+        kind: Which way it was thought to have changed.
+        score: The chance that it was given when it was found.
+    """
+
+    id: UUID = field(default_factory=new_id)
+    photo_id: UUID
+    decided_at: datetime
+    kind: WetKind
+    outline_px: Outline
+    score: float

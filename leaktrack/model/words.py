@@ -265,6 +265,18 @@ def grade_words(grade: SeepageGrade) -> str:
     return word(grade) if digit is None else f"{digit} {word(grade)}"
 
 
+def size_words(size_bytes: int) -> str:
+    """Return how much room files take.
+
+    >>> size_words(0), size_words(1_500_000), size_words(2_000_000_000)
+    ('0 MB', '2 MB', '2.0 GB')
+    >>> size_words(999_600_000)
+    '1.0 GB'
+    """
+    megabytes = round(size_bytes / 1e6)
+    return f"{megabytes} MB" if megabytes < 1000 else f"{size_bytes / 1e9:.1f} GB"
+
+
 def station_words(station: float | None) -> str:
     """Return a bolt coordinate as people read it.
 

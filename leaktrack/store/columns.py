@@ -12,6 +12,27 @@ from leaktrack.model.engine import LinePoint
 from leaktrack.model.shapes import PointPx
 from leaktrack.store.column_types import Listed, Member, Number, Text
 
+metadata = sa.MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+        "pk": "pk_%(table_name)s",
+        "ck": "ck_%(table_name)s_%(constraint_name)s",
+    }
+)
+
+
+def table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
+    """Return a table of records: key and version, then these columns."""
+    return sa.Table(
+        name,
+        metadata,
+        sa.Column("id", sa.Uuid, primary_key=True),
+        count("version"),
+        *columns,
+    )
+
 
 def _pack_point(point: PointPx | None) -> list[float] | None:
     # Through float: numbers that come out of arrays are not what JSON knows.
@@ -23,12 +44,13 @@ def _unpack_point(pair: list[float] | None) -> PointPx | None:
 
 
 def _pack_line_point(point: LinePoint) -> list[Any]:
-    return [_pack_point(point.at), point.bolt_number, _pack_point(point.head)]
+    places = [_pack_point(point.at), point.bolt_number, _pack_point(point.head)]
+    return [*places, _plain(point.sigma_px)]
 
 
 def _unpack_line_point(packed: list[Any]) -> LinePoint:
-    at, bolt_number, head = packed
-    return LinePoint(PointPx(*at), bolt_number, _unpack_point(head))
+    at, bolt_number, head, sigma_px = packed
+    return LinePoint(PointPx(*at), bolt_number, _unpack_point(head), sigma_px)
 
 
 def _pack_bead_point(point: BeadPoint) -> list[Any]:

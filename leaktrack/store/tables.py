@@ -42,6 +42,7 @@ from leaktrack.model.sealing_job import (
     TorquePass,
 )
 from leaktrack.model.trace import Cause, CauseState
+from leaktrack.model.wet_search import Dismissal, WetKind
 from leaktrack.store.column_types import CameraTime, OnePoint, Text, Utc
 from leaktrack.store.columns import (
     CAUTIONS,
@@ -53,39 +54,22 @@ from leaktrack.store.columns import (
     key,
     known_numbers,
     member,
+    metadata,
     needed,
     numbers,
+    table,
     text,
     texts,
     truth,
     what_a_bead_shows,
 )
 
-metadata = sa.MetaData(
-    naming_convention={
-        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-        "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
-        "pk": "pk_%(table_name)s",
-        "ck": "ck_%(table_name)s_%(constraint_name)s",
-    }
-)
-
-
-def _table(name: str, *columns: sa.schema.SchemaItem) -> sa.Table:
-    return sa.Table(
-        name,
-        metadata,
-        sa.Column("id", sa.Uuid, primary_key=True),
-        count("version"),
-        *columns,
-    )
-
+__all__ = ["TABLES", "metadata"]
 
 TABLES: dict[type[Any], sa.Table] = {
-    Engine: _table("engine", *texts("name", "description"), *numbers("oil_capacity_ml")),
-    Face: _table("face", key("engine"), member("side", FaceSide), text("name"), count("position")),
-    Zone: _table(
+    Engine: table("engine", *texts("name", "description"), *numbers("oil_capacity_ml")),
+    Face: table("face", key("engine"), member("side", FaceSide), text("name"), count("position")),
+    Zone: table(
         "zone",
         key("face"),
         text("name"),
@@ -93,7 +77,7 @@ TABLES: dict[type[Any], sa.Table] = {
         # No foreign key: a photo knows its zone, and a circle could not be removed.
         sa.Column("reference_photo_id", sa.Uuid),
     ),
-    Joint: _table(
+    Joint: table(
         "joint",
         key("zone"),
         text("name"),
@@ -103,7 +87,7 @@ TABLES: dict[type[Any], sa.Table] = {
         count("position"),
         text("note"),
     ),
-    Bolt: _table(
+    Bolt: table(
         "bolt",
         key("joint"),
         count("number"),
@@ -112,7 +96,7 @@ TABLES: dict[type[Any], sa.Table] = {
         text("note"),
         sa.UniqueConstraint("joint_id", "number"),
     ),
-    TestRun: _table(
+    TestRun: table(
         "test_run",
         key("engine"),
         needed("started_at", Utc()),
@@ -121,7 +105,7 @@ TABLES: dict[type[Any], sa.Table] = {
         *texts("load", "oil_grade", "note"),
         needed("unknown_facts", PLAIN),
     ),
-    Inspection: _table(
+    Inspection: table(
         "inspection",
         key("engine"),
         key("test_run", is_needed=False),
@@ -136,14 +120,14 @@ TABLES: dict[type[Any], sa.Table] = {
         sa.Column("has_dye", sa.Boolean),
         needed("unknown_facts", PLAIN),
     ),
-    Reading: _table(
+    Reading: table(
         "reading",
         key("test_run", is_needed=False),
         key("inspection", is_needed=False),
         *known_numbers("value"),
         *texts("name", "unit", "note"),
     ),
-    Check: _table(
+    Check: table(
         "check",
         key("engine"),
         key("joint", is_needed=False),
@@ -153,7 +137,7 @@ TABLES: dict[type[Any], sa.Table] = {
         member("result", CheckResult),
         truth("rides_along"),
     ),
-    Photo: _table(
+    Photo: table(
         "photo",
         sa.Column("sha256", Text, nullable=False, unique=True),
         *texts("file_type", "original_name", "scale_source", "note"),
@@ -167,15 +151,16 @@ TABLES: dict[type[Any], sa.Table] = {
         key("check", is_needed=False),
         member("light", Light, is_needed=False),
         *numbers("mm_per_px", "down_deg", "air_deg"),
+        sa.Column("plane", PLAIN),
     ),
-    JointLine: _table(
+    JointLine: table(
         "joint_line",
         key("joint"),
         key("photo"),
         needed("points", LINE_POINTS),
         sa.UniqueConstraint("joint_id", "photo_id"),
     ),
-    Clip: _table(
+    Clip: table(
         "clip",
         *texts("name", "path", "sha256", "note"),
         needed("size_bytes", sa.BigInteger()),
@@ -184,8 +169,8 @@ TABLES: dict[type[Any], sa.Table] = {
         count("height_px"),
         sa.Column("recorded", CameraTime),
     ),
-    Material: _table("material", *texts("name", "colour", "note"), member("seal_kind", SealKind)),
-    SealingRule: _table(
+    Material: table("material", *texts("name", "colour", "note"), member("seal_kind", SealKind)),
+    SealingRule: table(
         "sealing_rule",
         key("material"),
         member("closing", Closing, is_needed=False),
@@ -194,7 +179,7 @@ TABLES: dict[type[Any], sa.Table] = {
         *numbers("cure_before_running_h", "bead_min_mm", "bead_max_mm", "lowest_c", "highest_c"),
         text("source"),
     ),
-    SealingJob: _table(
+    SealingJob: table(
         "sealing_job",
         key("joint"),
         needed("done_at", Utc()),
@@ -208,7 +193,7 @@ TABLES: dict[type[Any], sa.Table] = {
         *texts("surface_work", "done_by", "note"),
         needed("unknown_facts", PLAIN),
     ),
-    TorquePass: _table(
+    TorquePass: table(
         "torque_pass",
         key("sealing_job"),
         count("number"),
@@ -217,14 +202,14 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("bolt_numbers", PLAIN),
         sa.Column("done_at", Utc),
     ),
-    Part: _table(
+    Part: table(
         "part",
         key("sealing_job"),
         *texts("name", "note"),
         truth("is_single_use"),
         member("condition", PartCondition),
     ),
-    Evidence: _table(
+    Evidence: table(
         "evidence",
         key("sealing_job"),
         key("photo", is_needed=False),
@@ -233,7 +218,7 @@ TABLES: dict[type[Any], sa.Table] = {
         sa.Column("end_ms", sa.BigInteger),
         text("note"),
     ),
-    BeadAudit: _table(
+    BeadAudit: table(
         "bead_audit",
         key("sealing_job"),
         key("photo"),
@@ -243,8 +228,8 @@ TABLES: dict[type[Any], sa.Table] = {
         *numbers("nominal", "narrowest", "widest", "mm_per_px"),
         *what_a_bead_shows(),
     ),
-    Leak: _table("leak", key("zone"), count("number"), key("joint", is_needed=False), text("note")),
-    LeakMark: _table(
+    Leak: table("leak", key("zone"), count("number"), key("joint", is_needed=False), text("note")),
+    LeakMark: table(
         "leak_mark",
         key("leak"),
         key("photo"),
@@ -257,7 +242,7 @@ TABLES: dict[type[Any], sa.Table] = {
         sa.Column("did_reappear", sa.Boolean),
         text("note"),
     ),
-    Cause: _table(
+    Cause: table(
         "cause",
         key("leak"),
         key("sealing_job"),
@@ -266,7 +251,7 @@ TABLES: dict[type[Any], sa.Table] = {
         *texts("reason", "decided_by"),
         needed("decided_at", Utc()),
     ),
-    AccessStep: _table(
+    AccessStep: table(
         "access_step",
         key("engine"),
         text("name"),
@@ -276,7 +261,7 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("cautions", CAUTIONS),
         count("position"),
     ),
-    RedoTask: _table(
+    RedoTask: table(
         "redo_task",
         key("engine"),
         text("name"),
@@ -287,13 +272,21 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("cautions", CAUTIONS),
         truth("is_done"),
     ),
-    RedoPlan: _table(
+    RedoPlan: table(
         "redo_plan",
         key("engine"),
         needed("made_at", Utc()),
         needed("task_ids", KEYS),
         *known_numbers("hours", "money"),
         text("note"),
+    ),
+    Dismissal: table(
+        "dismissal",
+        key("photo"),
+        needed("decided_at", Utc()),
+        member("kind", WetKind),
+        needed("outline_px", POINTS),
+        *known_numbers("score"),
     ),
 }
 """The table of each kind of record; parents stand before what points at them."""

@@ -121,8 +121,11 @@ def placing_of(
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     from leaktrack.imaging.carrying.keeping import from_bytes, to_bytes
+    from leaktrack.imaging.coinciding import SamePhoto
 
     progress(0, _STEPS, here.name)
+    if here.sha256 == there.sha256:  # byte for byte the same: there is nothing to search
+        return SamePhoto(here.size)
     name = f"{here.sha256}-{there.sha256}-v{_CACHE_VERSION}.{FEATURES_VERSION}.npz"
     return cached(
         cache_folder / "alignments" / here.sha256[:2] / name,

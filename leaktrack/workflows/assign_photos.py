@@ -1,4 +1,4 @@
-"""Say which zone a photo shows and which inspection it belongs to, and suggest both."""
+"""Say which zone a photo shows, which inspection it belongs to (both suggested), in which light."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -9,7 +9,7 @@ from uuid import UUID
 from leaktrack.model.engine import Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Inspection
-from leaktrack.model.photo import Photo
+from leaktrack.model.photo import Light, Photo
 from leaktrack.model.record import Edit, RecordChange, replaced
 from leaktrack.workflows.check_input import check_record
 from leaktrack.workflows.find_engine import engine_id_of_zone
@@ -21,7 +21,7 @@ SAME_LOOK = timedelta(days=1)
 
 
 class Keep(Enum):
-    """Leave a photo's place as it is."""
+    """Leave a photo's place or light as it is."""
 
     AS_IT_IS = "as_it_is"
 
@@ -31,8 +31,12 @@ def assign_photos(
     photo_ids: Sequence[UUID],
     zone_id: UUID | Keep | None = Keep.AS_IT_IS,
     inspection_id: UUID | Keep | None = Keep.AS_IT_IS,
+    light: Light | Keep | None = Keep.AS_IT_IS,
 ) -> Edit:
     """Return the edit that puts photos into a zone, an inspection or both; None takes them out.
+
+    It may say as well in which light they were taken: a few photos of a look under an ultraviolet
+    lamp may be in white light, and the other way round. None: nobody knows.
 
     Raises:
         BadInput: A photo's zone and inspection would belong to different engines, or its zone's
@@ -48,6 +52,7 @@ def assign_photos(
             inspection_id=(
                 before.inspection_id if isinstance(inspection_id, Keep) else inspection_id
             ),
+            light=before.light if isinstance(light, Keep) else light,
         )
         _check_place(project, before, after)
         changes.append(RecordChange(before, after))

@@ -59,7 +59,13 @@ def audit_bead(
             f"No line of '{joint.name}' is drawn in {photo.original_name}, so nobody knows where "
             "its bead should run. Draw the line along the bead, then measure again."
         )
-    ruled = ruled_line(lines[0], bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+    ruled = ruled_line(
+        lines[0],
+        bolts,
+        is_closed=joint.is_closed,
+        length_mm=joint.length_mm,
+        plane=photo.plane,
+    )
     found = audit_bead_in_file(
         project.photo_path(photo),
         _path(ruled, bolts),

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from leaktrack.imaging.reading import focal_35mm, read_upright
+from leaktrack.imaging.reading import focal_35mm, read_upright, told_size
 from leaktrack.model.bead_audit import BeadAudit
 from leaktrack.model.errors import BadInput
 from leaktrack.model.identity import new_id
@@ -129,7 +129,7 @@ def audit_bead_in_file(
     path_px, along = _arrays(points)
     check_length(target_side_mm, "A target", "Measure the black square and give its side.")
     rgb = read_upright(path)
-    camera = camera_of((rgb.shape[1], rgb.shape[0]), focal_35mm(path))
+    camera = camera_of((rgb.shape[1], rgb.shape[0]), focal_35mm(path), told_size(path))
     target = square_target(rgb, target_side_mm)
     scale = scale_at_target(target, camera, is_same_plane=True) if target else None
     progress(1, _STEPS, "path")

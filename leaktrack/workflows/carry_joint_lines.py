@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from math import hypot
 from typing import TYPE_CHECKING
 from uuid import UUID
 
@@ -144,16 +145,22 @@ def _carried(
     seams = carried_shape(alignment, _array([point.at for point in line.points]))
     beside = [place for place, point in enumerate(line.points) if point.head is not None]
     drawn = _array([line.points[place].head or line.points[place].at for place in beside])
+    drawn_in = project.get(Photo, line.photo_id)
     bolts = _bolts(project, line, photo, alignment, drawn)
     if bolts is not None:
         at = _array([line.points[place].at for place in beside])
         seams = anchored(seams, beside, at, drawn, bolts, alignment.size)
     found = bolts.xy if bolts is not None else alignment.carry(drawn).xy
     heads = dict(zip(beside, _places(found, alignment.size), strict=True))
+    larger = max(alignment.size) / max(drawn_in.width_px, drawn_in.height_px)
+    sigmas = [
+        hypot(float(sigma), larger * (point.sigma_px or 0.0))
+        for point, sigma in zip(line.points, seams.sigma_px, strict=True)
+    ]
     kept = [
-        (LinePoint(at, point.bolt_number, heads.get(place)), float(sigma))
+        (LinePoint(at, point.bolt_number, heads.get(place), sigma), sigma)
         for place, (point, at, sigma) in enumerate(
-            zip(line.points, _places(seams.xy, alignment.size), seams.sigma_px, strict=True)
+            zip(line.points, _places(seams.xy, alignment.size), sigmas, strict=True)
         )
         if at is not None
     ]

@@ -87,9 +87,16 @@ def _telling_line(project: Project, joint: Joint, photo_id: UUID) -> tuple[Photo
     reference = project.get(Zone, joint.zone_id).reference_photo_id
     lines = project.all(JointLine, joint_id=joint.id)
     for line in sorted(lines, key=lambda one: one.photo_id != reference):
-        ruled = ruled_line(line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+        photo = project.get(Photo, line.photo_id)
+        ruled = ruled_line(
+            line,
+            bolts,
+            is_closed=joint.is_closed,
+            length_mm=joint.length_mm,
+            plane=photo.plane,
+        )
         if line.photo_id != photo_id and ruled.is_ruled:
-            return project.get(Photo, line.photo_id), ruled
+            return photo, ruled
     return None
 
 

@@ -169,9 +169,16 @@ def _check_number(name: str, value: float) -> None:
         return
     unit = UNITS.get(name) or _MORE_UNITS.get("_" + name.rpartition("_")[2], "")
     figure, lowest, highest = (
-        f"{number:g} {unit}".strip() for number in (value, limits.lowest, limits.highest)
+        f"{_plain(number)} {unit}".strip() for number in (value, limits.lowest, limits.highest)
     )
     raise BadInput(
         f"The {field_words(name)} cannot be {figure}. It must lie between {lowest} and {highest}. "
         "Correct it, or leave it empty if nobody knows."
     )
+
+
+def _plain(number: float) -> str:
+    """Return a number as people write it: 1 000 000, not 1e+06."""
+    if math.isfinite(number) and 1e6 <= abs(number) < 1e15:
+        return f"{number:,.0f}".replace(",", " ")
+    return f"{number:g}"

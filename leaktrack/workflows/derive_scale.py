@@ -5,7 +5,7 @@ from contextlib import suppress
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from leaktrack.imaging.reading import focal_35mm
+from leaktrack.imaging.reading import focal_35mm, told_size
 from leaktrack.model.engine import Bolt, Joint, JointLine, LinePoint
 from leaktrack.model.errors import BadInput, UnreadablePhoto
 from leaktrack.model.photo import Photo
@@ -88,12 +88,24 @@ def scale_by_length(
     photo = project.get(Photo, photo_id)
     for end in ends:
         check_on_photo(end, photo, "end of the length")
-    scale = scale_of_length(ends[0], ends[1], length_mm, _camera(project, photo))
+    scale = scale_of_length(ends[0], ends[1], length_mm, camera_of_photo(project, photo))
     return given_scale(photo, scale, f"typed length, {length_mm:g} mm")
 
 
 def scale_by_bolts(project: Project, photo_id: UUID, joint_id: UUID) -> Edit:
     """Return the edit that gives a photo the scale along a joint whose bolts' places are measured.
+
+    Raises:
+        As ``scale_by_measured_bolts``; BadInput also where its scale cannot be used.
+    """
+    scale, source = scale_by_measured_bolts(project, photo_id, joint_id)
+    return given_scale(project.get(Photo, photo_id), scale, source)
+
+
+def scale_by_measured_bolts(
+    project: Project, photo_id: UUID, joint_id: UUID
+) -> "tuple[Scale, str]":
+    """Return the scale along a joint whose bolts' places are measured, and where it comes from.
 
     The joint's line in the photo says where the bolts are, their stations how far apart. Only a
     straight stretch counts: round a corner the way along the joint is not the distance.
@@ -127,10 +139,10 @@ def scale_by_bolts(project: Project, photo_id: UUID, joint_id: UUID) -> Edit:
         )
     places = [lines[0].points[place].at for place, _ in stretch]
     scale = scale_of_bolts(
-        places, [(station, 0.0) for _, station in stretch], _camera(project, photo)
+        places, [(station, 0.0) for _, station in stretch], camera_of_photo(project, photo)
     )
     first, last = (lines[0].points[stretch[end][0]].bolt_number for end in (0, -1))
-    return given_scale(photo, scale, f"bolts {first} and {last} of {joint.name}")
+    return scale, f"bolts {first} and {last} of {joint.name}"
 
 
 def scale_by_pattern(
@@ -154,7 +166,7 @@ def scale_by_pattern(
     photo = project.get(Photo, photo_id)
     for bolt in bolts_px:
         check_on_photo(bolt, photo, "bolt")
-    scale = scale_of_bolts(bolts_px, bolts_mm, _camera(project, photo))
+    scale = scale_of_bolts(bolts_px, bolts_mm, camera_of_photo(project, photo))
     return given_scale(photo, scale, f"pattern of {len(bolts_px)} bolts")
 
 
@@ -192,7 +204,7 @@ def carried_scale_of(
     if scale is None:
         return None
     placing = alignment_of(project, from_photo_id, photo_id, progress)
-    return carried_scale(scale, placing, _camera(project, project.get(Photo, photo_id)))
+    return carried_scale(scale, placing, camera_of_photo(project, project.get(Photo, photo_id)))
 
 
 def carry_scale(
@@ -246,11 +258,12 @@ def _lined_joints(project: Project, photo_id: UUID) -> Iterator[UUID]:
     return (line.joint_id for line in project.all(JointLine, photo_id=photo_id))
 
 
-def _camera(project: Project, photo: Photo) -> "Camera":
+def camera_of_photo(project: Project, photo: Photo) -> "Camera":
+    """Return the camera of a photo, as far as its file tells."""
     from leaktrack.imaging.measuring.projecting import camera_of
 
-    focal = focal_35mm(project.photo_path(photo))
-    return camera_of((photo.width_px, photo.height_px), focal)
+    path = project.photo_path(photo)
+    return camera_of((photo.width_px, photo.height_px), focal_35mm(path), told_size(path))
 
 
 def _longest_straight(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import hypot
 from uuid import UUID
 
 from leaktrack.analysis.doubting import CARRIED, CLICKED, SOURCE, station_doubt
@@ -85,19 +86,28 @@ class StationLine:
         return abs(along) / max(start.distance_px(end), 1e-9)
 
 
-def drawn_station_line(ruled: RuledLine, photo: Photo, *, is_reference: bool) -> StationLine | None:
+def drawn_station_line(
+    ruled: RuledLine, line: JointLine, photo: Photo, *, is_reference: bool
+) -> StationLine | None:
     """Return a stored line with how well it is known; None where too few bolts tell stations.
 
+    A point that was carried there is as uncertain as that, besides what looking at it leaves open.
+
     Args:
-        ruled: The line in the photo.
+        ruled: The line with its stations.
+        line: The line itself.
         photo: The photo.
-        is_reference: Whether it was drawn by hand; else it may have been carried and accepted.
+        is_reference: Whether it was drawn by hand. Else, where no point says that it was carried,
+            it may have been all the same, before that was written down.
     """
     if not ruled.is_ruled:
         return None
-    share = CLICKED if is_reference else CARRIED
-    sigma_px = share * max(photo.width_px, photo.height_px)
-    return StationLine(ruled, (sigma_px,) * len(ruled.knots_px))
+    longest = max(photo.width_px, photo.height_px)
+    if line.sigma_px is None:
+        share = CLICKED if is_reference else CARRIED
+        return StationLine(ruled, (share * longest,) * len(ruled.knots_px))
+    sigmas = [hypot(CLICKED * longest, point.sigma_px or 0.0) for point in line.points]
+    return StationLine(ruled, _at_knots(ruled, sigmas))
 
 
 def station_line(
@@ -115,19 +125,27 @@ def station_line(
     """
     joint, photo = project.get(Joint, joint_id), project.get(Photo, photo_id)
     bolts = project.all(Bolt, joint_id=joint_id)
+
+    def ruled_here(line: JointLine) -> RuledLine:
+        return ruled_line(
+            line,
+            bolts,
+            is_closed=joint.is_closed,
+            length_mm=joint.length_mm,
+            plane=photo.plane,
+        )
+
     own = next(iter(project.all(JointLine, joint_id=joint_id, photo_id=photo_id)), None)
     if own is not None:
         reference_id = project.get(Zone, joint.zone_id).reference_photo_id
-        ruled = ruled_line(own, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
-        drawn = drawn_station_line(ruled, photo, is_reference=photo_id == reference_id)
+        ruled = ruled_here(own)
+        drawn = drawn_station_line(ruled, own, photo, is_reference=photo_id == reference_id)
         if drawn is not None:
             return drawn
     else:
         proposal = carry_joint_line(project, joint_id, photo_id, progress)
         if proposal is not None:
-            ruled = ruled_line(
-                proposal.line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm
-            )
+            ruled = ruled_here(proposal.line)
             if ruled.is_ruled:
                 return StationLine(ruled, _at_knots(ruled, proposal.sigmas_px), is_carried=True)
     carried = carry_stations(project, joint, photo, own.path if own else None, progress)

@@ -2,12 +2,15 @@
 
 import os
 import tempfile
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 from typing import TypeVar
 
 T = TypeVar("T")
+
+_NOTED_EVERY_S = 300.0  # writing to the disk at each use would cost more than it tells
 
 
 def cached(
@@ -27,11 +30,22 @@ def cached(
     with suppress(OSError):
         kept = decode(file.read_bytes())
         if kept is not None:
+            note_use(file)
             return kept
     made = make()
     with suppress(OSError):
         _write_whole(file, encode(made))
     return made
+
+
+def note_use(file: Path) -> None:
+    """Note that a cache file was used: what was not used for longest is removed first.
+
+    By the time of its last change, for many disks do not note when a file is read.
+    """
+    with suppress(OSError):
+        if time.time() - file.stat().st_mtime > _NOTED_EVERY_S:
+            os.utime(file)
 
 
 def _write_whole(file: Path, content: bytes) -> None:

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from leaktrack.imaging.reading import focal_35mm, read_upright
+from leaktrack.imaging.reading import focal_35mm, read_upright, told_size
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, replaced
@@ -17,6 +17,9 @@ if TYPE_CHECKING:
 
 USUAL_SIDE_MM = 30.0
 """Printed side of the target that the program brings along."""
+
+CUT_NOTE = "; a part of a larger photo, so areas far from there are less sure"
+"""Said of a scale where it is not known where the photo's camera looked."""
 
 _LARGEST_MM = 1_000
 
@@ -74,7 +77,7 @@ def scale_in(
     target = square_target(rgb, target_side_mm)
     if target is None:
         return None
-    camera = camera_of((rgb.shape[1], rgb.shape[0]), focal_35mm(path))
+    camera = camera_of((rgb.shape[1], rgb.shape[0]), focal_35mm(path), told_size(path))
     return scale_at_target(target, camera, is_same_plane=is_same_plane)
 
 
@@ -113,7 +116,10 @@ def given_scale(before: Photo, scale: "Scale", source: str) -> Edit:
         raise BadInput(
             f"{_PROBLEMS[scale.state.value]} The scale of {before.original_name} stays as it was."
         )
-    after = replace(before, mm_per_px=scale.mm_per_px, scale_source=source)
+    if scale.is_cut:
+        source += CUT_NOTE
+    plane = scale.to_mm if scale.tells_plane else before.plane
+    after = replace(before, mm_per_px=scale.mm_per_px, scale_source=source, plane=plane)
     check_record(after)
     return replaced(before, after)
 

@@ -245,10 +245,11 @@ def _without_need(record: T, gone: AccessStep) -> T:
 
 
 def _check_numbers(name: str, *numbers: float) -> None:
-    if not all(0 <= number < float("inf") for number in numbers):
+    wrong = [number for number in numbers if not 0 <= number < float("inf")]
+    if wrong:
         raise BadInput(
-            f"Hours, money and cure of {name} cannot be below zero or without end. "
-            "Correct the number."
+            f"Hours, money and cure cannot be {wrong[0]:g}. Type a number from 0 on; "
+            f"{name} stays as it was."
         )
 
 

@@ -13,9 +13,9 @@ from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
-from leaktrack.model.record import Edit
+from leaktrack.model.record import Edit, removed
 from leaktrack.model.shapes import Outline, PointPx
-from leaktrack.model.wet_search import WetKind, WetRegion
+from leaktrack.model.wet_search import Dismissal, WetKind, WetRegion
 from leaktrack.workflows.align_photos import CarriedPoint, carried_by
 from leaktrack.workflows.carry_outline import carried_outline
 from leaktrack.workflows.find_engine import Reader
@@ -43,6 +43,7 @@ class MarkProposal:
         sigma_px: One standard deviation of the place, where there is one.
         carried_from: The mark it was carried from, if it had a place.
         found: The change in the picture that speaks for it, where one was searched and found.
+        dismissal: The person's word that this is no leak, where there is one.
     """
 
     photo_id: UUID
@@ -53,10 +54,13 @@ class MarkProposal:
     sigma_px: float | None = None
     carried_from: LeakMark | None = None
     found: WetRegion | None = None
+    dismissal: Dismissal | None = None
 
     @property
     def key(self) -> UUID:
         """What tells it from all other proposals; the same whenever it is made again."""
+        if self.dismissal is not None:
+            return self.dismissal.id
         if self.found is not None:
             return key_of_region(self.photo_id, self.found)
         assert self.leak is not None
@@ -66,6 +70,16 @@ class MarkProposal:
     def seems_dry(self) -> bool:
         """Whether the picture speaks for a leak that has dried up."""
         return self.found is not None and self.found.kind is WetKind.DRIED
+
+    @property
+    def can_be_accepted(self) -> bool:
+        """Whether the picture says how wet it is; a dry place is of a known leak only."""
+        return self.found is not None and (self.leak is not None or not self.seems_dry)
+
+    @property
+    def can_be_new(self) -> bool:
+        """Whether it is a wet area that is thought to be a known leak."""
+        return self.leak is not None and self.can_be_accepted and not self.seems_dry
 
 
 def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
@@ -112,7 +126,8 @@ def accept_proposal(
 ) -> tuple[LeakMark, Edit]:
     """Return the mark of a proposed leak, with a person's grade, and the edit that adds it.
 
-    The outline is kept only where something is wet. Where no leak is known, it is a new one.
+    The outline is kept only where something is wet. Where no leak is known, it is a new one. Who
+    marks what was dismissed before takes that word back.
 
     Raises:
         BadInput: The photo has a mark of that leak by now.
@@ -122,7 +137,9 @@ def accept_proposal(
         source_px=proposal.source_px, outline_px=proposal.outline_px if is_wet else ()
     )
     leak_id = proposal.leak.id if proposal.leak is not None else None
-    return add_leak(project, proposal.photo_id, grade, leak_id=leak_id, **facts)
+    mark, edit = add_leak(project, proposal.photo_id, grade, leak_id=leak_id, **facts)
+    taken_back = () if proposal.dismissal is None else (proposal.dismissal,)
+    return mark, edit.then(removed(*taken_back))
 
 
 def _unmarked_leaks(reader: Reader, photo: Photo) -> tuple[Leak, ...]:

@@ -25,6 +25,7 @@ from leaktrack.model.sealing_job import (
     TorquePass,
 )
 from leaktrack.model.trace import Cause
+from leaktrack.model.wet_search import Dismissal
 from leaktrack.workflows.find_engine import Reader
 
 
@@ -51,6 +52,7 @@ _PARTS: dict[type[Any], tuple[tuple[type[Any], str], ...]] = {
     TestRun: ((Reading, "test_run_id"),),
     Inspection: ((Reading, "inspection_id"),),
     Leak: ((LeakMark, "leak_id"), (Cause, "leak_id")),
+    Photo: ((Dismissal, "photo_id"),),
 }
 """What is a part of its parent and goes with it."""
 
@@ -135,7 +137,7 @@ def _refuse_history(reader: Reader, whole: Sequence[Record], called: str) -> Non
     ]
     if names:
         raise BadInput(
-            f"The {called} stays: {_listed(names)} would lose it. "
+            f"The {called} stays, because it is needed by {_listed(names)}. "
             "Nothing was changed. Move or remove these first."
         )
 

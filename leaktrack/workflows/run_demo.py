@@ -6,6 +6,7 @@ Nothing is written past the other workflows: what they refuse, the demo cannot h
 from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
+from time import perf_counter
 
 from leaktrack.model.comparison import Comparison
 from leaktrack.model.inspection import Inspection
@@ -38,8 +39,11 @@ class DemoFindings:
     report: WrittenReport
 
 
-def build_demo(project: Project, source: Path, progress: Progress = silent) -> None:
+def build_demo(project: Project, source: Path, progress: Progress = silent) -> float:
     """Fill an empty project with the demo engine.
+
+    Returns:
+        How many seconds were spent on measuring the beads in its photos.
 
     Args:
         project: The empty project.
@@ -62,10 +66,13 @@ def build_demo(project: Project, source: Path, progress: Progress = silent) -> N
     work.measure_scales(story)
     work.draw_lines(story, progress)
     work.tell_jobs(story)
+    began = perf_counter()
     work.measure_beads(story, progress)
+    seconds = perf_counter() - began
     work.tell_marks(story)
     work.tell_verdicts(story)
     work.tell_plan(story)
+    return seconds
 
 
 def run_demo(project: Project, paper: Paper = "A4", progress: Progress = silent) -> DemoFindings:

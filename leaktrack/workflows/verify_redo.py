@@ -210,7 +210,13 @@ def _station(records: EngineRecords, joint: Joint, mark: LeakMark, photo: Photo)
         return None
     bolts = records.bolts.get(joint.id, ())
     try:
-        ruled = ruled_line(line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+        ruled = ruled_line(
+            line,
+            bolts,
+            is_closed=joint.is_closed,
+            length_mm=joint.length_mm,
+            plane=photo.plane,
+        )
     except BadInput:  # drawn before bolts were renumbered
         return None
     return ruled.station_at(mark.source_px).station

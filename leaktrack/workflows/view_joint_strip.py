@@ -99,13 +99,10 @@ class _StripView:
         job_ids = [job.id for job in records.jobs_by_joint.get(joint.id, ())]
         self._audits = grouped(bead_audits(reader, job_ids), lambda one: one.sealing_job_id)
         self._ruled_lines: dict[UUID, RuledLine] = {}
-        drawn = {
-            photo_id: self._ruled(line)
-            for photo_id, lines in records.lines_by_photo.items()
-            for line in lines
-            if line.joint_id == joint.id
-        }
-        told = {photo_id: self._station_line(photo_id, line) for photo_id, line in drawn.items()}
+        every = (line for lines in records.lines_by_photo.values() for line in lines)
+        mine = [line for line in every if line.joint_id == joint.id]
+        drawn = {line.photo_id: self._ruled(line) for line in mine}
+        told = {line.photo_id: self._station_line(line) for line in mine}
         self._stations: Mapping[UUID, StationLine] = {
             **carried,
             **{photo_id: known for photo_id, known in told.items() if known is not None},
@@ -271,16 +268,20 @@ class _StripView:
         nearest = min(distances, key=lambda joint_id: distances[joint_id])
         return nearest == self.joint.id and distances[nearest] <= REACH * source.near_px
 
-    def _station_line(self, photo_id: UUID, line: RuledLine) -> StationLine | None:
-        photo = self._records.photos[photo_id]
-        return drawn_station_line(line, photo, is_reference=photo_id == self._reference_id)
+    def _station_line(self, line: JointLine) -> StationLine | None:
+        photo = self._records.photos[line.photo_id]
+        is_reference = photo.id == self._reference_id
+        return drawn_station_line(self._ruled(line), line, photo, is_reference=is_reference)
 
     def _ruled(self, line: JointLine) -> RuledLine:
         if line.id not in self._ruled_lines:
             joint = self._records.joint_by_id[line.joint_id]
-            bolts = self._records.bolts.get(joint.id, ())
             self._ruled_lines[line.id] = ruled_line(
-                line, bolts, is_closed=joint.is_closed, length_mm=joint.length_mm
+                line,
+                self._records.bolts.get(joint.id, ()),
+                is_closed=joint.is_closed,
+                length_mm=joint.length_mm,
+                plane=self._records.photos[line.photo_id].plane,
             )
         return self._ruled_lines[line.id]
 

@@ -139,12 +139,28 @@ def test_a_bug_is_shown_without_stopping_the_program_and_can_be_copied(qtbot):
 
 def test_settings_come_back_as_chosen(qtbot):
     chosen = Settings(
-        units="imperial", theme="dark", text_percent=150, gloves_mode=True, paper="Letter"
-    )
+        units="imperial", theme="dark", text_percent=150, gloves_mode=True, paper="Letter",
+        cache_mb=3500,
+    )  # fmt: skip
     dialog = SettingsDialog(chosen)
     qtbot.addWidget(dialog)
 
     assert dialog.chosen() == chosen
+
+
+def test_the_settings_tell_the_size_of_the_cache_and_clear_it(qtbot, tmp_path, monkeypatch):
+    monkeypatch.setenv("LEAKTRACK_CACHE", str(tmp_path))
+    (tmp_path / "thumbs").mkdir()
+    (tmp_path / "thumbs" / "one.bin").write_bytes(bytes(3_000_000))
+    dialog = SettingsDialog(Settings())
+    qtbot.addWidget(dialog)
+    was = dialog.says_of_cache
+
+    dialog.clear_button.click()
+
+    assert was.startswith("The cache takes 3 MB now.")
+    assert dialog.says_of_cache.startswith("3 MB were cleared. The cache takes 0 MB now.")
+    assert not (tmp_path / "thumbs" / "one.bin").exists()
 
 
 @pytest.mark.parametrize(

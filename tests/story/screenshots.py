@@ -22,8 +22,9 @@ MODES: dict[str, dict[str, object]] = {
 }
 SCALES = ("1", "2")
 WIDTH, HEIGHT = 1280, 800
-SETTLE_MS = 300
-LONGEST_WAIT_MS = 60_000
+STEP_MS = 100
+QUIET_MS = 1_500
+LONGEST_WAIT_MS = 900_000
 
 
 def main() -> int:
@@ -94,15 +95,23 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str, modes: list[
 
 
 def wait_until_drawn(background: "Background") -> None:
-    """Let photos be decoded and laid over each other before the picture is taken."""
+    """Let photos be decoded and laid over each other before the picture is taken.
+
+    One thing is often begun only once another one is there, so a moment without work is not the
+    end: nothing may have been under way for a while.
+
+    Raises:
+        TimeoutError: Something is still under way; a picture of it would show a half-filled page.
+    """
     from PySide6.QtTest import QTest
 
-    waited_ms = 0
-    QTest.qWait(SETTLE_MS)
-    while not background.is_idle and waited_ms < LONGEST_WAIT_MS:
-        QTest.qWait(SETTLE_MS)
-        waited_ms += SETTLE_MS
-    QTest.qWait(SETTLE_MS)
+    waited_ms = quiet_ms = 0
+    while quiet_ms < QUIET_MS:
+        if waited_ms > LONGEST_WAIT_MS:
+            raise TimeoutError("the page is not filled yet; take the pictures on an idle machine")
+        QTest.qWait(STEP_MS)
+        waited_ms += STEP_MS
+        quiet_ms = quiet_ms + STEP_MS if background.is_idle else 0
 
 
 if __name__ == "__main__":

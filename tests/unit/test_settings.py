@@ -12,6 +12,7 @@ CHOSEN = Settings(
     text_percent=150,
     gloves_mode=True,
     paper="Letter",
+    cache_mb=3500,
     recent_projects=("/benches/one", "/benches/zwö"),
     window_size=(1600, 900),
 )

@@ -195,6 +195,7 @@ class TextField(Field):
 
     def _display(self, value: Any) -> None:
         self.line.setText(self._write(value))
+        self.line.setCursorPosition(0)  # a long text shows how it begins
         self.line.setCursorPosition(0)
         self.line.setPlaceholderText(self._absent_words())
 

@@ -62,17 +62,31 @@ class FlowLayout(QLayout):
         return size
 
     def _arrange(self, rect: QRect, *, is_moving: bool) -> int:
-        at = rect.topLeft()
-        line_height = 0
+        top = rect.top()
+        for line in self._lines(rect.width()):
+            height = max(item.sizeHint().height() for item in line)
+            left = rect.left()
+            for item in line:
+                size = item.sizeHint()
+                if is_moving:
+                    # Things of different height share a middle, as words do.
+                    middle = QPoint(left, top + (height - size.height()) // 2)
+                    item.setGeometry(QRect(middle, size))
+                left += size.width() + self._gap_px
+            top += height + self._gap_px
+        return max(top - self._gap_px, rect.top()) - rect.top()
+
+    def _lines(self, width: int) -> list[list[QLayoutItem]]:
+        """Return what stands in each line."""
+        lines: list[list[QLayoutItem]] = []
+        used = 0
         for item in self._items:
             if item.isEmpty():
                 continue
-            size = item.sizeHint()
-            if at.x() > rect.left() and at.x() + size.width() > rect.right() + 1:
-                at = QPoint(rect.left(), at.y() + line_height + self._gap_px)
-                line_height = 0
-            if is_moving:
-                item.setGeometry(QRect(at, size))
-            at = QPoint(at.x() + size.width() + self._gap_px, at.y())
-            line_height = max(line_height, size.height())
-        return at.y() + line_height - rect.top()
+            wide = item.sizeHint().width()
+            if not lines or used + wide > width:
+                lines.append([])
+                used = 0
+            lines[-1].append(item)
+            used += wide + self._gap_px
+        return lines

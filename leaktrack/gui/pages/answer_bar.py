@@ -22,6 +22,7 @@ class AnswerBar(QWidget):
         super().__init__(parent)
         icon_px = 28 if session.settings.gloves_mode else 18
         self.setAccessibleName(self.tr("Answers to proposals"))
+        self.show_dismissed = commands.show_dismissed
         self._row = FlowLayout(GAP_S, self)
         self._worded = []
         for action in commands.on_proposals:

@@ -1,4 +1,4 @@
-"""Say which zone the selected photos show and which inspection they belong to."""
+"""Say which zone the selected photos show, which inspection they belong to, in which light."""
 
 from collections.abc import Sequence
 from functools import partial
@@ -13,7 +13,8 @@ from leaktrack.gui.pages.places import inspection_name, inspection_names, zone_n
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import Zone
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.photo import Photo
+from leaktrack.model.photo import Light, Photo
+from leaktrack.model.words import word
 from leaktrack.workflows.assign_photos import Keep, assign_photos, suggest_inspection
 from leaktrack.workflows.suggest_zone import ZoneSuggestion, suggest_zone
 
@@ -33,6 +34,9 @@ class AssignPanel(Card):
         as_it_is = {_KEEP: self.tr("as it is"), _NONE: self.tr("none")}
         self.zone_box = ChoiceBox(self.tr("Zone that the photos show"), as_it_is)
         self.inspection_box = ChoiceBox(self.tr("Inspection of the photos"), as_it_is)
+        lights = {light.value: _first_upper(word(light)) for light in Light}
+        as_it_is[_NONE] = self.tr("not recorded")
+        self.light_box = ChoiceBox(self.tr("Light of the photos"), {**as_it_is, **lights})
         self._suggestion = TonedLabel("")
         self._date_note = TonedLabel("")
         self.take_button = push_button(self.tr("Take this zone"), self._on_take)
@@ -55,6 +59,9 @@ class AssignPanel(Card):
         inspection_label.setBuddy(self.inspection_box)
         form.addRow(zone_label, self.zone_box)
         form.addRow(inspection_label, self.inspection_box)
+        light_label = QLabel(self.tr("&Light"))
+        light_label.setBuddy(self.light_box)
+        form.addRow(light_label, self.light_box)
         buttons = QHBoxLayout()
         buttons.addWidget(self.assign_button)
         buttons.addStretch(1)
@@ -74,6 +81,7 @@ class AssignPanel(Card):
         self._photo_ids = tuple(photo_ids)
         self.zone_box.choose(_KEEP)
         self.inspection_box.choose(_KEEP)
+        self.light_box.choose(_KEEP)
         self._show_count()
         self._suggest()
 
@@ -97,13 +105,37 @@ class AssignPanel(Card):
                 self._photo_ids,
                 _wanted(self.zone_box.choice),
                 _wanted(self.inspection_box.choice),
+                self._light_wanted,
             )
         except LeakTrackError as error:
             self._session.report(error)
             return
+        if edit.is_empty:
+            return
         number = len(self._photo_ids)
         label = self.tr("Assign photo") if number == 1 else self.tr("Assign %d photos") % number
+        if self.zone_box.choice == _KEEP and self.inspection_box.choice == _KEEP:
+            label = self.tr("Say in which light")
         self._session.do(label, edit)
+
+    @property
+    def _light_wanted(self) -> Light | Keep | None:
+        choice = self.light_box.choice
+        if choice == _KEEP:
+            return Keep.AS_IT_IS
+        return None if choice == _NONE else Light(choice)
+
+    def _show_light(self) -> None:
+        """Say in which light the photos in hand were taken as far as is recorded."""
+        photos = [self._session.project.find(Photo, each) for each in self._photo_ids]
+        lights = {photo.light for photo in photos if photo is not None}
+        text = self.tr("as it is")
+        if len(lights) == 1:
+            light = lights.pop()
+            text += f": {word(light) if light is not None else self.tr('not recorded')}"
+        elif lights:
+            text += f": {self.tr('several')}"
+        self.light_box.setItemText(0, text)
 
     def _show_count(self) -> None:
         number = len(self._photo_ids)
@@ -111,7 +143,9 @@ class AssignPanel(Card):
         several = self.tr("%d photos selected") % number
         none = self.tr("Nothing selected")
         self._heading.setText(none if number == 0 else one if number == 1 else several)
-        for widget in (self.zone_box, self.inspection_box, self.assign_button, self.remove_button):
+        self._show_light()
+        boxes = (self.zone_box, self.inspection_box, self.light_box)
+        for widget in (*boxes, self.assign_button, self.remove_button):
             widget.setEnabled(number > 0 and not self._session.project.is_read_only)
 
     def _suggest(self) -> None:
@@ -160,6 +194,11 @@ class AssignPanel(Card):
     def _on_take(self) -> None:
         self.zone_box.choose(self._suggested_zone)
         self.assign()
+
+
+def _first_upper(text: str) -> str:
+    # Answers stand among names, which begin so; "UV lamp" stays as it is.
+    return text[:1].upper() + text[1:]
 
 
 def _wanted(choice: Choice) -> UUID | Keep | None:

@@ -3,6 +3,8 @@
 from collections.abc import Sequence
 from uuid import UUID
 
+from PySide6.QtCore import QCoreApplication
+
 from leaktrack.model.engine import Joint, JointLine
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit
@@ -42,3 +44,17 @@ def keep_lines(project: Project, proposals: Sequence[LineProposal]) -> Edit:
         line = proposal.line
         edit = edit.then(draw_joint_line(project, line.joint_id, line.photo_id, line.points))
     return edit
+
+
+def carried_words(proposals: Sequence[LineProposal]) -> str:
+    """Return what is said above a photo with carried lines; empty where there are none."""
+    if not proposals:
+        return ""
+    if all(proposal.is_sure for proposal in proposals):
+        return _translate("The dashed joint line is carried here from another photo.")
+    return _translate("The dashed joint line is carried here, but not surely: look twice.")
+
+
+def _translate(text: str) -> str:
+    words: str = QCoreApplication.translate("carried_lines", text)
+    return words

@@ -113,8 +113,7 @@ class InspectPage(QWidget):
     def commands(self) -> Sequence[QAction]:
         """Return the commands on marks, for the menu."""
         marking = self.marking
-        pane = marking.photo_pane
-        scales = (pane.scale_action, pane.length_action)
+        scales = (*marking.photo_pane.scale_actions, marking.bolts.action)
         marks = (*marking.commands.actions, *marking.answers.actions)
         return [*marks, *scales, *marking.directions.actions]
 

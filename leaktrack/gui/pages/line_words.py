@@ -35,11 +35,20 @@ def _unsure_words(proposal: LineProposal) -> str:
 
 
 def line_state_words(line: JointLine | None) -> str:
-    """Return whether a line is there."""
+    """Return whether a line is there, and how well what was carried of it is known."""
     if line is None:
         return _tr("The line of this joint is not drawn in this photo yet.")
     bolts = sum(1 for point in line.points if point.bolt_number is not None)
-    return _tr("The line is drawn, with %d bolts.") % bolts
+    words: str = _tr("The line is drawn, with %d bolts.") % bolts
+    if line.sigma_px is None:
+        return words
+    carried = sum(1 for point in line.points if point.sigma_px is not None)
+    told = _tr(
+        "{carried} of its {count} points were carried here and accepted, known to ± {sigma} px at "
+        "the worst (one standard deviation); drag one and it counts as yours."
+    )
+    numbers = told.format(carried=carried, count=len(line.points), sigma=f"{line.sigma_px:.1f}")
+    return f"{words} {numbers}"
 
 
 def photo_words(*, is_reference: bool, has_line: bool) -> str:

@@ -1,6 +1,7 @@
 """Make and change the marks of the photo in hand: one undoable step per gesture."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 from typing import Any
 from uuid import UUID
@@ -24,7 +25,9 @@ from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.record import Edit
 from leaktrack.model.shapes import Outline, PointPx
+from leaktrack.model.wet_search import WetRegion
 from leaktrack.model.words import grade_words, word
+from leaktrack.workflows.dismiss_regions import dismiss_region, take_back_dismissal
 from leaktrack.workflows.grow_outline import grow_outline
 from leaktrack.workflows.mark_leaks import (
     add_leak,
@@ -95,22 +98,14 @@ class MarkEditor(QObject):
 
     def accept(self) -> None:
         """Accept what was found as it is: dry where it looks dry, else with the next grade."""
-        if (proposal := self.proposal) is not None and proposal.found is not None:
+        if (proposal := self.proposal) is not None and proposal.can_be_accepted:
             grade = SeepageGrade.DRY if proposal.seems_dry else self.wet_grade
             self._accept(proposal, grade)
 
     def accept_as_new(self) -> None:
         """Accept what was found as a new leak, whichever leak is thought to lie there."""
-        if self.can_be_new and (proposal := self.proposal) is not None:
+        if (proposal := self.proposal) is not None and proposal.can_be_new:
             self._accept(as_new_leak(proposal), self.wet_grade)
-
-    @property
-    def can_be_new(self) -> bool:
-        """Whether the selected proposal is a wet area that is thought to be a known leak."""
-        proposal = self.proposal
-        if proposal is None or proposal.found is None or proposal.seems_dry:
-            return False
-        return proposal.leak is not None
 
     def answer(self, field: str, value: object) -> None:
         """Change one field of the selected mark."""
@@ -134,16 +129,26 @@ class MarkEditor(QObject):
         if (pair := self.mark) is None:
             return
         leak = pair[1]
-        after = Leak(
-            id=leak.id, zone_id=leak.zone_id, number=leak.number, joint_id=joint_id, note=leak.note
-        )
+        after = replace(leak, joint_id=joint_id)
         label = self.tr("Set joint of leak %d") % leak.number
         self._try(label, lambda: amend_leak(self._session.project, leak, after))
 
     def dismiss(self) -> None:
-        """Take the selected proposal away; nothing is stored of that."""
-        if (proposal := self.proposal) is not None:
+        """Say that the selected proposal is no leak; a leak known already is asked for later."""
+        if (proposal := self.proposal) is not None and proposal.dismissal is None:
             self.dismissed.emit(proposal.key)
+
+    def say_no_leak(self, photo_id: UUID, region: WetRegion) -> None:
+        """Keep a person's word that what was found in a photo is no leak."""
+        label = self.tr("Say that it is no leak")
+        self._try(label, lambda: dismiss_region(self._session.project, photo_id, region))
+
+    def restore(self) -> None:
+        """Let the selected region be proposed again that was dismissed."""
+        if (proposal := self.proposal) is not None and proposal.dismissal is not None:
+            dismissal_id = proposal.dismissal.id
+            label = self.tr("Propose it again")
+            self._try(label, lambda: take_back_dismissal(self._session.project, dismissal_id))
 
     def remove(self) -> None:
         """Remove the selected mark, or dismiss the selected proposal."""
@@ -243,15 +248,15 @@ class MarkEditor(QObject):
 
     def _add(self, facts: dict[str, Any]) -> None:
         if self._contents is not None:
-            photo_id, grade = self._contents.photo.id, self.wet_grade
+            where, grade = (self._session.project, self._contents.photo.id), self.wet_grade
             label = self.tr("Mark new leak, %s") % grade_words(grade)
-            self._make(label, lambda: add_leak(self._session.project, photo_id, grade, **facts))
+            self._make(label, lambda: add_leak(*where, grade, **facts))
 
     def _accept(self, proposal: MarkProposal, grade: SeepageGrade) -> None:
         if proposal.leak is not None:
             label = self.tr("Grade leak %d %s") % (proposal.leak.number, word(grade))
         elif not is_wet(grade):
-            self.dismissed.emit(proposal.key)  # a person sees nothing wet there: no leak is made
+            self.dismiss()  # a person sees nothing wet there: no leak is made
             return
         else:
             label = self.tr("Mark new leak, %s") % grade_words(grade)
@@ -275,12 +280,10 @@ class MarkEditor(QObject):
     def _try(self, label: str, build: Callable[[], Edit]) -> None:
         try:
             edit = build()
-        except BadInput as error:
-            self._session.report(error)
-            self._session.records_changed.emit()  # show again what is stored
-            return
         except LeakTrackError as error:
             self._session.report(error)
+            if isinstance(error, BadInput):
+                self._session.records_changed.emit()  # show again what is stored
             return
         self._session.do(label, edit)
 

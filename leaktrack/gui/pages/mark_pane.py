@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 
+from leaktrack.gui.forms.times import day_text
 from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLabel
 from leaktrack.gui.look.theme import GAP, target_size
 from leaktrack.gui.pages.answer_bar import AnswerBar
@@ -33,6 +35,10 @@ class MarkPane(QWidget):
         self.list = MarksList(target_size(session.settings) + 4)
         self.list.setMinimumHeight(100)
         self.answers = answers
+        self.dismissed_button = QToolButton()
+        self.dismissed_button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self.dismissed_button.setDefaultAction(answers.show_dismissed)
+        self.dismissed_button.setAccessibleName(self.tr("Show what was dismissed"))
         self.grades = GradeButtons(session)
         self.details = MarkDetails(is_read_only=session.project.is_read_only)
         self.cautions = CautionBox()
@@ -54,6 +60,7 @@ class MarkPane(QWidget):
         rows.addWidget(self._waiting)
         rows.addWidget(self.list, 1)
         rows.addWidget(self.answers)
+        rows.addWidget(self.dismissed_button)
         rows.addWidget(self._grade_heading)
         rows.addWidget(self.grades)
         rows.addWidget(self._hint)
@@ -84,6 +91,10 @@ class MarkPane(QWidget):
     def _proposal_words(self, proposal: MarkProposal) -> tuple[str, str]:
         """Return heading and hint for a selected proposal."""
         new, known = self.tr("Grade of a new leak"), self.tr("Grade of leak %d now")
+        if proposal.dismissal is not None:
+            day = day_text(proposal.dismissal.decided_at)
+            said = self.tr("It was said on %s that this is no leak. B proposes it again; a grade ")
+            return self.tr("Dismissed"), said % day + self.tr("marks it as a new leak.")
         heading = new if proposal.leak is None else known % proposal.leak.number
         if proposal.found is None:
             return heading, self.tr(
@@ -97,6 +108,12 @@ class MarkPane(QWidget):
     def set_waiting(self, is_waiting: bool) -> None:
         """Say whether proposals from the last inspection are still being made."""
         self._waiting.setVisible(is_waiting)
+
+    def set_dismissed(self, count: int) -> None:
+        """Offer to show so many regions that were said to be no leak."""
+        one, several = self.tr("1 dismissed"), self.tr("%d dismissed") % count
+        self.answers.show_dismissed.setIconText(one if count == 1 else several)
+        self.dismissed_button.setVisible(count > 0)
 
     def show_cautions(self, cautions: Sequence[Caution]) -> None:
         """Warn of what can hurt somebody at this look."""

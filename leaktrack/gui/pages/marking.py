@@ -1,6 +1,6 @@
 """The photo in hand with its marks: drawing, list and details kept in step."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
@@ -8,7 +8,8 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.pages.answer_bar import AnswerBar
-from leaktrack.gui.pages.carried_lines import carried_lines, keep_lines
+from leaktrack.gui.pages.bolt_measuring import BoltMeasuring
+from leaktrack.gui.pages.carried_lines import carried_lines, carried_words, keep_lines
 from leaktrack.gui.pages.direction_drawing import DirectionDrawing
 from leaktrack.gui.pages.length_measuring import LengthMeasuring
 from leaktrack.gui.pages.mark_commands import MarkCommands
@@ -17,21 +18,21 @@ from leaktrack.gui.pages.mark_pane import MarkPane
 from leaktrack.gui.pages.photo_answers import PhotoAnswers
 from leaktrack.gui.pages.photo_contents import (
     PhotoContents,
+    dismissed_proposals,
     drawn_proposals,
     mark_rows,
     open_proposals,
     photo_contents,
 )
 from leaktrack.gui.pages.photo_pane import PhotoPane
-from leaktrack.gui.pages.places import zone_names
+from leaktrack.gui.pages.places import joint_names, leak_names
 from leaktrack.gui.pages.proposal_commands import ProposalCommands
 from leaktrack.gui.pages.search_note import SearchNote
 from leaktrack.gui.pages.wet_finder import WetFinder
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.model.engine import Joint
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.leak import LeakMark
 from leaktrack.model.words import word
 from leaktrack.workflows.carry_joint_lines import LineProposal
 from leaktrack.workflows.derive_scale import find_scale
@@ -55,9 +56,12 @@ class Marking(QObject):
         self.editor = MarkEditor(session, view, self)
         self.commands = MarkCommands(self.editor, self)
         self.lengths = LengthMeasuring(session, view, self)
+        self.bolts = BoltMeasuring(session, view, self)
         self.directions = DirectionDrawing(session, view, self)
         self.finder = WetFinder(session, self)
-        self.answers = ProposalCommands(self.editor, self.find_wet, self.step, self)
+        self.answers = ProposalCommands(
+            self.editor, self.find_wet, self.step, self._show_contents, self
+        )
         self.search_note = SearchNote(self.finder)
         self.photo_pane = PhotoPane(
             session, view, [*self.commands.actions, self.answers.find], self.search_note, page
@@ -69,7 +73,7 @@ class Marking(QObject):
         self._warnings = PhotoAnswers(session, photo_warnings, self)
         self._lines = PhotoAnswers(session, carried_lines, self)
         self._has_news = False
-        self._dismissed: dict[UUID, set[UUID]] = {}
+        self._put_off: dict[UUID, set[UUID]] = {}
         self._contents: PhotoContents | None = None
         self._open_keys: list[UUID] = []
         self._connect()
@@ -136,8 +140,9 @@ class Marking(QObject):
         self.answers.refresh(
             can_find=self._contents is not None and self._contents.is_of_a_look,
             has_proposals=bool(self._open_keys),
+            has_dismissed=self._contents is not None and bool(self._contents.dismissals),
         )
-        for action in (self.photo_pane.scale_action, self.photo_pane.length_action):
+        for action in (*self.photo_pane.scale_actions, self.bolts.action):
             action.setEnabled(self.editor.can_edit)
         self.directions.set_enabled(self.editor.can_edit)
         pair = self.editor.mark
@@ -158,10 +163,13 @@ class Marking(QObject):
     def _show_contents(self) -> None:
         contents, view = self._contents, self.photo_pane.view
         proposals = self._waiting(contents) if contents else []
+        found = sum(each.found is not None for each in proposals)
+        if contents is not None and self.answers.show_dismissed.isChecked():
+            proposals += dismissed_proposals(contents)
         self._open_keys = [each.key for each in proposals]
         self.editor.show(contents, proposals)
         self.mark_pane.answers.setVisible(bool(proposals))
-        found = sum(each.found is not None for each in proposals)
+        self.mark_pane.set_dismissed(len(contents.dismissals) if contents else 0)
         self.search_note.show_photo(contents.photo.id if contents else None, found)
         if contents is None:
             view.set_overlays(())
@@ -172,7 +180,8 @@ class Marking(QObject):
         else:
             self._draw(contents, proposals)
             self.mark_pane.set_waiting(self._proposals.is_waiting(contents.photo.id))
-            self.mark_pane.details.set_choices(self._leak_names(), self._joint_names())
+            names = (self._session.project, self._session.engine_id)
+            self.mark_pane.details.set_choices(leak_names(*names), joint_names(*names))
             self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
             self.photo_pane.set_warnings(self._warning_words(contents.photo.id))
         self.select(self._still_there())
@@ -188,11 +197,7 @@ class Marking(QObject):
             lines,
             search.unassessed if search is not None else (),
         )
-        sure = self.tr("The dashed joint line is carried here from another photo.")
-        unsure = self.tr("The dashed joint line is carried here, but not surely: look twice.")
-        is_sure = all(proposal.is_sure for proposal in carried)
-        words = sure if is_sure else unsure
-        self.photo_pane.set_carried(words if carried and self.editor.can_edit else "")
+        self.photo_pane.set_carried(carried_words(carried) if self.editor.can_edit else "")
 
     def _carried(self, contents: PhotoContents) -> list[LineProposal]:
         drawn = {line.joint_id for line in contents.lines}
@@ -227,7 +232,7 @@ class Marking(QObject):
             contents,
             self._proposals.get(photo_id) or (),
             search.regions if search is not None else (),
-            self._dismissed.get(photo_id, set()),
+            self._put_off.get(photo_id, set()),
         )
 
     def find_wet(self) -> None:
@@ -250,17 +255,6 @@ class Marking(QObject):
         is_there = self.editor.mark is not None or self.editor.proposal is not None
         return self.editor.selected if is_there else None
 
-    def _leak_names(self) -> Mapping[UUID, str]:
-        project = self._session.project
-        zones = zone_names(project, self._session.engine_id)
-        leaks = sorted(project.all(Leak, zone_id=list(zones)), key=lambda leak: leak.number)
-        return {leak.id: f"{leak.number}, {zones[leak.zone_id]}" for leak in leaks}
-
-    def _joint_names(self) -> Mapping[UUID, str]:
-        project = self._session.project
-        zones = zone_names(project, self._session.engine_id)
-        return {joint.id: joint.name for joint in project.all(Joint, zone_id=list(zones))}
-
     def _on_records_changed(self) -> None:
         self._has_news = True
 
@@ -276,12 +270,16 @@ class Marking(QObject):
         self.photo_pane.view.setFocus()
 
     def _on_dismissed(self, key: UUID) -> None:
-        if self._contents is None:
+        proposal = self.editor.proposal
+        if self._contents is None or proposal is None or proposal.key != key:
             return
-        keys = self._open_keys
+        keys, photo_id = self._open_keys, self._contents.photo.id
         place = keys.index(key)
-        self._dismissed.setdefault(self._contents.photo.id, set()).add(key)
-        self._show_contents()
+        if proposal.found is None:
+            self._put_off.setdefault(photo_id, set()).add(key)
+            self._show_contents()
+        else:
+            self.editor.say_no_leak(photo_id, proposal.found)
         left = [each for each in keys[place + 1 :] if each in self._open_keys]
         self.select(next(iter(left), None))
 

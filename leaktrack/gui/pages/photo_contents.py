@@ -7,18 +7,21 @@ from uuid import UUID
 from PySide6.QtCore import QCoreApplication
 
 from leaktrack.gui.forms.numbers import number_text
+from leaktrack.gui.forms.times import day_text
 from leaktrack.gui.item_models.marks_model import MarkRow
 from leaktrack.gui.photo_view import DrawnMark
 from leaktrack.model.chance import chance_words, percent_words
 from leaktrack.model.engine import JointLine
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
+from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import area_px2
-from leaktrack.model.wet_search import WetRegion
+from leaktrack.model.wet_search import Dismissal, WetRegion
 from leaktrack.model.words import word
-from leaktrack.workflows.match_wet_regions import match_wet_regions
+from leaktrack.workflows.dismiss_regions import dismissed_region, is_dismissed
+from leaktrack.workflows.match_wet_regions import highest, match_wet_regions
 from leaktrack.workflows.project import Project
-from leaktrack.workflows.propose_marks import MarkProposal, key_of_region
+from leaktrack.workflows.propose_marks import MarkProposal
 
 _FINE_MM2 = 10.0
 """Smaller areas are told with a decimal."""
@@ -26,11 +29,12 @@ _FINE_MM2 = 10.0
 
 @dataclass(frozen=True, slots=True)
 class PhotoContents:
-    """One photo with its marks, by leak number, and its joint lines."""
+    """One photo with its marks, by leak number, its joint lines, and what in it is no leak."""
 
     photo: Photo
     marks: tuple[tuple[LeakMark, Leak], ...]
     lines: tuple[JointLine, ...]
+    dismissals: tuple[Dismissal, ...] = ()
 
     @property
     def is_of_a_look(self) -> bool:
@@ -60,7 +64,8 @@ def photo_contents(project: Project, photo_id: UUID) -> PhotoContents | None:
     marks = project.all(LeakMark, photo_id=photo_id)
     leaks = {leak.id: leak for leak in project.all(Leak, id=[mark.leak_id for mark in marks])}
     pairs = sorted(((mark, leaks[mark.leak_id]) for mark in marks), key=lambda pair: pair[1].number)
-    return PhotoContents(photo, tuple(pairs), project.all(JointLine, photo_id=photo_id))
+    lines = project.all(JointLine, photo_id=photo_id)
+    return PhotoContents(photo, tuple(pairs), lines, project.all(Dismissal, photo_id=photo_id))
 
 
 def mark_rows(contents: PhotoContents, proposals: Sequence[MarkProposal]) -> list[MarkRow]:
@@ -109,7 +114,7 @@ def open_proposals(
     contents: PhotoContents,
     carried: Sequence[MarkProposal],
     found: Sequence[WetRegion],
-    dismissed: Collection[UUID],
+    put_off: Collection[UUID],
 ) -> list[MarkProposal]:
     """Return the proposals that nobody has answered: what was found, likeliest first, then leaks.
 
@@ -117,7 +122,7 @@ def open_proposals(
         contents: The photo they are for.
         carried: Leaks at the places that they were carried to.
         found: What was found to have changed in the photo.
-        dismissed: Keys of proposals that are not wanted.
+        put_off: Known leaks that are not to be asked about.
     """
     photo_id = contents.photo.id
     waiting = [
@@ -125,11 +130,28 @@ def open_proposals(
         for each in carried
         if each.leak is not None
         and each.leak.id not in contents.leak_ids
-        and each.key not in dismissed
+        and each.leak.id not in put_off
     ]
-    regions = [each for each in found if key_of_region(photo_id, each) not in dismissed]
+    regions = [each for each in found if not is_dismissed(each, contents.dismissals)]
     marks = [mark for mark, _leak in contents.marks]
     return list(match_wet_regions(photo_id, regions, marks, waiting))
+
+
+def dismissed_proposals(contents: PhotoContents) -> list[MarkProposal]:
+    """Return what a person said is no leak in a photo, in that order, to be taken back."""
+    photo = contents.photo
+    return [
+        MarkProposal(
+            photo.id,
+            None,
+            PlaceState.UNKNOWN,
+            source_px=highest(each.outline_px),
+            outline_px=each.outline_px,
+            found=dismissed_region(each, photo.mm_per_px),
+            dismissal=each,
+        )
+        for each in sorted(contents.dismissals, key=lambda each: each.decided_at)
+    ]
 
 
 def proposal_words(proposal: MarkProposal) -> str:
@@ -137,7 +159,11 @@ def proposal_words(proposal: MarkProposal) -> str:
     if proposal.found is None:
         last_time = QCoreApplication.translate("photo_contents", "from last time")
         return f"{last_time}: {word(proposal.state)}"
-    return f"{word(proposal.found.kind)}: {chance_words(proposal.found.score)}"
+    words = f"{word(proposal.found.kind)}: {chance_words(proposal.found.score)}"
+    if proposal.dismissal is None:
+        return words
+    said: str = QCoreApplication.translate("photo_contents", "dismissed on %s; it was said: %s")
+    return said % (day_text(proposal.dismissal.decided_at), words)
 
 
 def found_area_words(region: WetRegion) -> str:
@@ -153,6 +179,8 @@ def found_area_words(region: WetRegion) -> str:
 
 def _label(proposal: MarkProposal) -> str:
     """Return the word on a proposal's tag and in its row."""
+    if proposal.dismissal is not None:
+        return QCoreApplication.translate("photo_contents", "no leak")
     if proposal.found is None:
         return QCoreApplication.translate("photo_contents", "check")
     wet = QCoreApplication.translate("photo_contents", "wet?")

@@ -7,6 +7,7 @@ from PySide6.QtCore import QCoreApplication, Signal
 from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QLabel, QWidget
 
 from leaktrack.gui.item_models.photos_model import PhotoRow
+from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.choice_box import ChoiceBox
@@ -42,22 +43,24 @@ class PhotoFilter(QWidget):
         self._reload_names()
 
     def _build_layout(self) -> None:
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(GAP)
+        # With large text all of it needs more than one line.
+        row = FlowLayout(GAP, self)
         for text, box in (
             (self.tr("Sho&w"), self.zone_box),
             (self.tr("&of"), self.inspection_box),
         ):
             label = QLabel(text)
             label.setBuddy(box)
-            row.addWidget(label)
-            row.addWidget(box)
-        row.addWidget(self.unassigned_box)
-        row.addWidget(self._clear_button)
+            pair = QWidget()
+            beside = QHBoxLayout(pair)
+            beside.setContentsMargins(0, 0, 0, 0)
+            beside.setSpacing(GAP)
+            beside.addWidget(label)
+            beside.addWidget(box)
+            row.addWidget(pair)
         self._count.setWordWrap(False)
-        row.addStretch(1)
-        row.addWidget(self._count)
+        for widget in (self.unassigned_box, self._clear_button, self._count):
+            row.addWidget(widget)
 
     @property
     def place(self) -> PhotoPlace:

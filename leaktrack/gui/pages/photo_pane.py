@@ -43,7 +43,8 @@ class PhotoPane(QWidget):
         self._tools = [self._button(action, _WITH_WORDS) for action in commands]
         self.scale_action = self._new_scale_action()
         self.length_action = self._new_length_action()
-        for action in (self.scale_action, self.length_action):
+        self.scale_actions = (self.scale_action, self.length_action)
+        for action in self.scale_actions:
             self._tools.append(self._button(action, _WITH_WORDS))
         zooms = [self._button(action, _ICON_ONLY) for action in self._zoom_actions()]
         for button in (*self._tools, *zooms):

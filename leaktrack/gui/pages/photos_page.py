@@ -7,7 +7,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
-    QHBoxLayout,
     QSplitter,
     QStackedWidget,
     QVBoxLayout,
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import (
 )
 
 from leaktrack.gui.item_models.photos_model import PhotosModel
+from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import EmptyState, Heading, push_button
 from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.added_list import AddedList
@@ -55,8 +55,9 @@ class PhotosPage(QWidget):
         self._connect()
 
     def _build_layout(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(Heading(self.tr("Photos")), 1)
+        # Like words in a line: with large text they go on in the next one.
+        head = FlowLayout(GAP)
+        head.addWidget(Heading(self.tr("Photos")))
         self.add_button = push_button(
             self.tr("&Add photos…"), self.choose_photos, icon_name="add_photo", is_primary=True
         )

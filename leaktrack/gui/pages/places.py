@@ -6,8 +6,9 @@ from uuid import UUID
 from PySide6.QtCore import QCoreApplication
 
 from leaktrack.gui.forms.times import day_text
-from leaktrack.model.engine import Face, Zone
+from leaktrack.model.engine import Face, Joint, Zone
 from leaktrack.model.inspection import Inspection
+from leaktrack.model.leak import Leak
 from leaktrack.workflows.project import Project
 
 
@@ -42,6 +43,19 @@ def zone_names(project: Project, engine_id: UUID | None) -> dict[UUID, str]:
             is_named = face.name.casefold() in zone.name.casefold()
             names[zone.id] = zone.name if is_named else f"{face.name}: {zone.name}"
     return names
+
+
+def leak_names(project: Project, engine_id: UUID | None) -> dict[UUID, str]:
+    """Return what people call an engine's leaks, by number, with their zones."""
+    zones = zone_names(project, engine_id)
+    leaks = sorted(project.all(Leak, zone_id=list(zones)), key=lambda leak: leak.number)
+    return {leak.id: f"{leak.number}, {zones[leak.zone_id]}" for leak in leaks}
+
+
+def joint_names(project: Project, engine_id: UUID | None) -> dict[UUID, str]:
+    """Return the names of an engine's joints."""
+    zones = zone_names(project, engine_id)
+    return {joint.id: joint.name for joint in project.all(Joint, zone_id=list(zones))}
 
 
 def inspection_names(project: Project, engine_id: UUID | None) -> dict[UUID, str]:

@@ -8,13 +8,16 @@ from PySide6.QtCore import QObject, Signal
 from leaktrack.gui.background import Job
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.photo import Light, Photo
 from leaktrack.model.wet_search import WetSearch
 from leaktrack.workflows.find_wet_regions import find_wet_regions
 from leaktrack.workflows.match_wet_regions import worth_a_look
 
 
 class WetFinder(QObject):
-    """Keeps what was found in each photo, and what was dismissed, while the project is open.
+    """Keeps what was found in each photo while the project is open.
+
+    A photo of which another light is said since then is to be searched anew.
 
     Nothing found is no finding: only words of ``says`` may be shown for it.
     """
@@ -28,6 +31,8 @@ class WetFinder(QObject):
         self._jobs: dict[UUID, Job] = {}
         self._found: dict[UUID, WetSearch] = {}
         self._problems: dict[UUID, str] = {}
+        self._lights: dict[UUID, Light | None] = {}
+        session.records_changed.connect(self._on_records_changed)
         session.background.job_ended.connect(self._on_job_ended)
 
     def search(self, photo_id: UUID) -> None:
@@ -36,6 +41,8 @@ class WetFinder(QObject):
             return
         self.put_away(photo_id)
         project = self._session.project
+        photo = project.find(Photo, photo_id)
+        self._lights[photo_id] = photo.light if photo is not None else None
         self._jobs[photo_id] = self._session.background.run_job(
             self.tr("Find wet areas"),
             lambda job: find_wet_regions(project, photo_id, progress=job.progress),
@@ -103,6 +110,13 @@ class WetFinder(QObject):
     def _on_failed(self, photo_id: UUID, error: LeakTrackError) -> None:
         self._problems[photo_id] = str(error)
         self.changed.emit(photo_id)
+
+    def _on_records_changed(self) -> None:
+        searched = [each for each in self._lights if each not in self._jobs]
+        for photo in self._session.project.all(Photo, id=searched) if searched else ():
+            if photo.light is not self._lights[photo.id]:
+                del self._lights[photo.id]
+                self.put_away(photo.id)
 
     def _on_job_ended(self, ended: Job) -> None:
         for photo_id in [each for each, job in self._jobs.items() if job is ended]:

@@ -117,6 +117,8 @@ class JointLineTool(Tool):
         """Let the point go; those beside it that nobody has dragged go along."""
         self.move(pointer)
         if self._held is not None and self._has_moved:
+            # A person put it there: how well it was carried counts no more.
+            self._points[self._held] = replace(self._points[self._held], sigma_px=None)
             self._put_right(self._held)
             self.changed.emit()
         self._held, self._has_moved = None, False

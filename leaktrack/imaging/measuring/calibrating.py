@@ -64,6 +64,7 @@ def scale_at_target(target: TargetScale, camera: Camera, *, is_same_plane: bool 
         side_mm=target.side_mm,
         corners_px=target.corners_px,
         is_focal_told=camera.is_told,
+        is_cut=camera.is_cut,
     )
     sides = np.linalg.norm(corners - np.roll(corners, -1, axis=0), axis=1)
     if sides.min() < _LEAST_SIDE_PX:
@@ -104,6 +105,7 @@ def scale_of_bolts(
         at_px=_middle(seen),
         corners_px=tuple(places_px),
         is_focal_told=camera.is_told,
+        is_cut=camera.is_cut,
     )
     known = known - known.mean(axis=0)
     if _extent(seen) < _LEAST_LENGTH_PX:
@@ -143,6 +145,7 @@ def scale_of_length(
         side_mm=length_mm,
         corners_px=(start, end),
         is_focal_told=camera.is_told,
+        is_cut=camera.is_cut,
     )
     length_px = start.distance_px(end)
     if length_px < _LEAST_LENGTH_PX:
@@ -164,6 +167,9 @@ def scale_of_length(
         Doubt("lean along", as_matrix(ruled(plane.leaning(across, _UNKNOWN_TILT_DEG)))),
         Doubt("surface", as_matrix(onto(plane.nearer(SURFACE_DOUBT_MM), camera))),
     ]
+    for aside in camera.looking_elsewhere:
+        there = Plane(aside.ray(middle.x, middle.y) * distance, plane.normal)
+        doubts.append(Doubt("cut photo", as_matrix(ruled(there, aside))))
     off = math.hypot(math.sqrt(2) * _CLICK_PX / length_px, _RULED_MM / length_mm)
     flat = ruled(plane)
     doubts.append(Doubt("ends", as_matrix(np.diag([1 + off, 1 + off, 1.0]) @ flat)))
@@ -213,6 +219,10 @@ def _posed(
     doubts.append(Doubt("given size", as_matrix(again(seen, known * _stretch(known)))))
     longer = replace(camera, focal_px=camera.focal_px * (1 + camera.focal_doubt))
     doubts.append(Doubt("focal length", as_matrix(again(seen, camera=longer))))
+    doubts += [
+        Doubt("cut photo", as_matrix(again(seen, camera=aside)))
+        for aside in camera.looking_elsewhere
+    ]
     bowed = bent(seen, camera.size_px, _LENS_BEND)
     doubts.append(Doubt("lens", as_matrix(again(bowed)), _LENS_BEND))
     if not is_same_plane:

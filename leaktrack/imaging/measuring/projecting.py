@@ -1,10 +1,12 @@
 """Planes seen by a camera: where a pixel's ray meets a plane, told as a projective map."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
+
+from leaktrack.imaging.measuring.cutting import cut_of
 
 Floats = NDArray[np.float64]
 
@@ -16,29 +18,49 @@ _FILM_DIAGONAL_MM = 43.27
 _USUAL_FOCAL_MM = 35.0
 _KNOWN_DOUBT = 0.04
 _GUESSED_DOUBT = 0.3
+_CUT_DOUBT = 0.15
+"""Of a photo that was cut, who knows how far: the focal length is the whole's. Own judgement."""
 
 
 @dataclass(frozen=True, slots=True)
 class Camera:
-    """A pin-hole camera that looks straight along the middle of its upright photo.
+    """A pin-hole camera that looks straight along the middle of its photo, as far as is known.
 
     Attributes:
         size_px: Width and height of the photo.
         focal_px: Focal length.
         focal_doubt: One standard deviation of it, as a share of it.
         is_told: Whether the photo's file told the focal length; else it is assumed.
+        middle_doubt_px: One standard deviation of where it looks, across and down; 0 where the
+            photo was not cut.
+        off_middle_px: Where it looks, from the photo's middle.
     """
 
     size_px: tuple[int, int]
     focal_px: float
     focal_doubt: float
     is_told: bool
+    middle_doubt_px: tuple[float, float] = (0.0, 0.0)
+    off_middle_px: tuple[float, float] = (0.0, 0.0)
+
+    @property
+    def is_cut(self) -> bool:
+        """Whether the photo seems to be a part of a larger one."""
+        return any(self.middle_doubt_px)
+
+    @property
+    def looking_elsewhere(self) -> "tuple[Camera, ...]":
+        """The cameras that look one standard deviation aside, for each way that is doubted."""
+        across, down = self.middle_doubt_px
+        ways = [(across, 0.0)] * bool(across) + [(0.0, down)] * bool(down)
+        return tuple(replace(self, off_middle_px=way) for way in ways)
 
     @property
     def matrix(self) -> Floats:
         """The (3, 3) map from directions to px."""
         width, height = self.size_px
-        middle_x, middle_y = (width - 1) / 2, (height - 1) / 2
+        aside_x, aside_y = self.off_middle_px
+        middle_x, middle_y = (width - 1) / 2 + aside_x, (height - 1) / 2 + aside_y
         return np.array([[self.focal_px, 0, middle_x], [0, self.focal_px, middle_y], [0, 0, 1]])
 
     def ray(self, x: float, y: float) -> Floats:
@@ -76,17 +98,29 @@ class Plane:
         return Plane(self.at_mm * (1 - by_mm / distance), self.normal)
 
 
-def camera_of(size_px: tuple[int, int], focal_35mm: float | None = None) -> Camera:
+def camera_of(
+    size_px: tuple[int, int],
+    focal_35mm: float | None = None,
+    told_px: tuple[int, int] | None = None,
+) -> Camera:
     """Return the camera of a photo.
+
+    The focal length in terms of film speaks of the whole photo; where this is only a part of it,
+    where the camera looked is doubted.
 
     Args:
         size_px: Width and height of the upright photo.
         focal_35mm: The EXIF value FocalLengthIn35mmFilm; None where there is none.
+        told_px: Width and height as the camera wrote them into EXIF, upright; None: it did not.
     """
-    per_mm = float(np.hypot(*size_px)) / _FILM_DIAGONAL_MM
+    cut = cut_of(size_px, told_px)
+    whole_px = size_px if cut is None else cut.whole_px
+    off_px = (0.0, 0.0) if cut is None else cut.off_px
+    per_mm = float(np.hypot(*whole_px)) / _FILM_DIAGONAL_MM
     if focal_35mm is None:
-        return Camera(size_px, _USUAL_FOCAL_MM * per_mm, _GUESSED_DOUBT, is_told=False)
-    return Camera(size_px, focal_35mm * per_mm, _KNOWN_DOUBT, is_told=True)
+        return Camera(size_px, _USUAL_FOCAL_MM * per_mm, _GUESSED_DOUBT, False, off_px)
+    doubt = _KNOWN_DOUBT if cut is None or cut.is_told else _CUT_DOUBT
+    return Camera(size_px, focal_35mm * per_mm, doubt, True, off_px)
 
 
 def onto(plane: Plane, camera: Camera) -> Floats:

@@ -38,6 +38,10 @@ class ScaleSource(Enum):
     CARRIED = "carried"
 
 
+_OF_A_PLANE = (ScaleSource.TARGET, ScaleSource.PATTERN)
+"""A carried scale is left out: its plane is told by carried places, which is less sure."""
+
+
 class ScaleState(Enum):
     """Whether a scale can be used; if not, why."""
 
@@ -81,6 +85,8 @@ class Scale:
         side_mm: The given length: side of the target, spacing of the bolts, typed length.
         corners_px: The target's corners, or the clicked places.
         is_focal_told: Whether the photo's file told the focal length; else it was assumed.
+        is_cut: Whether the photo seems to be a part of a larger one, so that it is not known where
+            its camera looked.
         lean_deg: How much a single wet area may lean otherwise; one standard deviation.
     """
 
@@ -95,7 +101,13 @@ class Scale:
     side_mm: float | None = None
     corners_px: tuple[PointPx, ...] = ()
     is_focal_told: bool = False
+    is_cut: bool = False
     lean_deg: float = 0.0
+
+    @property
+    def tells_plane(self) -> bool:
+        """Whether it tells how the surface leans; a length, or bolts on a line, does not."""
+        return self.to_mm is not None and self.source in _OF_A_PLANE
 
     @property
     def mm_per_px(self) -> float | None:

@@ -5,10 +5,13 @@ from PySide6.QtCore import QEvent, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage
 from PySide6.QtWidgets import QApplication
 
+from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.pages.photo_sources import count_words, sources_in
 from leaktrack.gui.pages.photos_page import PhotosPage
 from leaktrack.gui.pages.places import PhotoPlace
-from leaktrack.model.photo import Photo
+from leaktrack.model.photo import Light, Photo
+from leaktrack.settings import Settings
+from leaktrack.workflows.assign_photos import assign_photos
 from tests.pictures import casting, write_photo
 
 LEFT = Qt.MouseButton.LeftButton
@@ -157,6 +160,46 @@ def test_selected_photos_are_assigned_in_one_step(qtbot, page, session, project,
     assert session.undo_stack.undoText() == "Assign 3 photos"
 
 
+def test_the_light_of_several_photos_is_set_in_one_step(qtbot, page, session, project):
+    page.grid.selectAll()
+    said_before = page.assign_panel.light_box.itemText(0)
+    page.assign_panel.light_box.choose("uv")
+
+    qtbot.mouseClick(page.assign_panel.assign_button, LEFT)
+
+    assert said_before == "as it is: not recorded"
+    assert {photo.light for photo in project.all(Photo)} == {Light.UV}
+    assert page.assign_panel.light_box.itemText(0) == "as it is: UV lamp"
+    assert session.undo_stack.undoText() == "Say in which light"
+    session.undo_stack.undo()
+    assert {photo.light for photo in project.all(Photo)} == {None}
+
+
+def test_photos_in_several_lights_say_so_and_the_light_can_be_taken_away(
+    qtbot, page, session, project, inspected
+):
+    photo = inspected.pan_first
+    session.do("light", assign_photos(project, [photo.id], light=Light.POWDER))
+    page.grid.selectAll()
+    several = page.assign_panel.light_box.itemText(0)
+    page.grid.select_photo(photo.id)
+    page.assign_panel.light_box.choose("none")
+
+    qtbot.mouseClick(page.assign_panel.assign_button, LEFT)
+
+    assert several == "as it is: several"
+    assert project.get(Photo, photo.id) == photo
+
+
+def test_assigning_nothing_is_no_step(qtbot, page, session, inspected):
+    page.grid.select_photo(inspected.pan_first.id)
+    page.assign_panel.inspection_box.choose("keep")
+
+    qtbot.mouseClick(page.assign_panel.assign_button, LEFT)
+
+    assert not session.undo_stack.canUndo()
+
+
 def test_a_photo_without_a_zone_is_found_by_the_filter(qtbot, page, session, new_photo):
     with qtbot.waitSignal(page.adder.ended):
         page.add_sources([new_photo])
@@ -215,3 +258,19 @@ def test_files_come_before_the_picture_that_a_file_manager_adds(tmp_path, qapp):
     mime.setImageData(QImage(4, 4, QImage.Format.Format_RGB32))
 
     assert sources_in(mime) == (tmp_path / "a.jpg",)
+
+
+@pytest.mark.parametrize("percent", [100, 150])
+def test_nothing_is_out_of_sight_in_a_narrow_page(qtbot, page, qapp, percent):
+    """The room that the page has in a window of usual size, beside logbook and with large text."""
+    apply_theme(qapp, Settings(text_percent=percent))
+    page.resize(860, 420)
+    qtbot.wait(50)
+
+    wide = [
+        each.accessibleName() or type(each).__name__
+        for each in (page.add_button, page.folder_button, page.paste_button, page.assign_panel)
+        if each.mapTo(page, each.rect().topRight()).x() >= 860
+    ]
+    assert wide == []
+    assert page.minimumSizeHint().width() <= 860

@@ -11,11 +11,13 @@ from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.photo_view.hatch_item import HatchItem
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.logbook import EntryKind
+from leaktrack.model.photo import Light
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import PointPx, contains
-from leaktrack.model.wet_search import WetKind, WetRegion, WetSearch
+from leaktrack.model.wet_search import Dismissal, WetKind, WetRegion, WetSearch
 from leaktrack.settings import Settings
 from leaktrack.workflows.add_photos import add_photos
+from leaktrack.workflows.assign_photos import assign_photos
 from leaktrack.workflows.find_wet_regions import find_wet_regions
 from leaktrack.workflows.propose_marks import MarkProposal
 from tests.gui import looking
@@ -238,6 +240,92 @@ def test_what_was_dismissed_stays_so_when_searched_again(qtbot, page, finds):
     search(qtbot, page)
 
     assert [cells[1] for cells in cells_of(page)] == ["wet? 41 %", "check"]
+
+
+def dismiss_new(qtbot, page, finds):
+    finds(NEW)
+    search(qtbot, page)
+    press(qtbot, page, Qt.Key.Key_Period)
+    press(qtbot, page, Qt.Key.Key_D)
+
+
+def test_what_was_dismissed_is_kept_in_the_project_and_undo_takes_it_back(
+    qtbot, page, session, project, inspected, finds
+):
+    dismiss_new(qtbot, page, finds)
+    kept = project.all(Dismissal, photo_id=inspected.cover_second.id)
+
+    session.undo_stack.undo()
+
+    assert [each.outline_px for each in kept] == [NEW.outline]
+    assert project.all(Dismissal) == ()
+    assert cells_of(page)[0][:2] == ["new", "wet? 93 %"]
+
+
+def test_another_window_does_not_propose_it_again(qtbot, page, session, finds):
+    dismiss_new(qtbot, page, finds)
+    again = InspectPage(session)
+    qtbot.addWidget(again)
+    again.show()
+    qtbot.waitUntil(lambda: len(rows_of(again)) == 1)
+    view_of(again).setFocus()
+
+    search(qtbot, again)
+
+    assert cells_of(again) == [["1", "check", ""]]
+
+
+def test_what_was_dismissed_can_be_shown_and_proposed_again(qtbot, page, project, finds):
+    dismiss_new(qtbot, page, finds)
+    button = page.marking.mark_pane.dismissed_button
+    was_offered = (button.isVisible(), button.text())
+    qtbot.mouseClick(button, LEFT)
+    shown = cells_of(page)
+    page.marking.select(rows_of(page)[1].key)
+    hint = page.marking.mark_pane.hint
+
+    press(qtbot, page, Qt.Key.Key_B)
+
+    assert was_offered == (True, "1 dismissed")
+    assert shown == [["1", "check", ""], ["new", "no leak", "3600 px²"]]
+    assert "that this is no leak" in hint
+    assert project.all(Dismissal) == ()
+    assert cells_of(page)[0][:2] == ["new", "wet? 93 %"]
+    assert not button.isVisible()
+
+
+def test_a_grade_on_what_was_dismissed_marks_it_after_all(qtbot, page, project, inspected, finds):
+    dismiss_new(qtbot, page, finds)
+    press(qtbot, page, Qt.Key.Key_D, Qt.KeyboardModifier.ShiftModifier)
+    page.marking.select(rows_of(page)[1].key)
+
+    press(qtbot, page, Qt.Key.Key_3)
+
+    assert [mark.grade for mark in marks_made(project, inspected)] == [SeepageGrade.HEAVY_SEEP]
+    assert project.all(Dismissal) == ()
+
+
+def test_dismissing_twice_makes_one_word(qtbot, page, project, finds):
+    dismiss_new(qtbot, page, finds)
+    press(qtbot, page, Qt.Key.Key_D, Qt.KeyboardModifier.ShiftModifier)
+    page.marking.select(rows_of(page)[1].key)
+
+    for key in (Qt.Key.Key_D, Qt.Key.Key_Delete, Qt.Key.Key_0):
+        press(qtbot, page, key)
+
+    assert len(project.all(Dismissal)) == 1
+
+
+def test_a_photo_is_to_be_searched_anew_when_another_light_is_said(
+    qtbot, page, session, project, inspected, finds
+):
+    finds(NEW)
+    search(qtbot, page)
+
+    session.do("light", assign_photos(project, [inspected.cover_second.id], light=Light.UV))
+
+    assert cells_of(page) == [["1", "check", ""]]
+    assert not page.marking.search_note.isVisible()
 
 
 def test_a_leak_stays_proposed_where_only_the_wet_area_on_it_is_dismissed(qtbot, page, finds):

@@ -248,6 +248,18 @@ def test_points_of_a_line_can_be_dragged(heard):
     assert values[0][1] == LinePoint(PointPx(120, 40), 2)
 
 
+def test_a_carried_point_that_is_dragged_is_the_persons_own(heard):
+    carried = [LinePoint(PointPx(100 * place, 0), place, sigma_px=4.0) for place in (1, 2)]
+    tool = JointLineTool(carried)
+    values = heard(tool)
+
+    click(tool, (100, 0))  # touched, not moved
+    drag(tool, (200, 0), (200, 30))
+    tool.complete()
+
+    assert [point.sigma_px for point in values[0]] == [4.0, None]
+
+
 def test_control_and_click_says_where_the_nearest_bolts_head_is(heard):
     tool = JointLineTool()
     values = heard(tool)

@@ -49,6 +49,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.trace import Cause, CauseState
+from leaktrack.model.wet_search import Dismissal, WetKind
 
 # Not on the hour, with parts of a second, in another zone than UTC.
 MOMENT = datetime(2026, 3, 7, 23, 59, 58, 123456, tzinfo=timezone(timedelta(hours=5, minutes=45)))
@@ -146,6 +147,7 @@ _PHOTO = Photo(
     check_id=_CHECK.id,
     light=Light.POWDER,
     mm_per_px=0.125,
+    plane=(0.125, 0.0, -7.5, 0.25, 0.0625, 3.0, 1e-5, -2e-6, 1.0),
     down_deg=-12.5,
     air_deg=88.25,
     scale_source="two bolts",
@@ -157,7 +159,7 @@ _LINE = JointLine(
     points=(
         LinePoint(PointPx(0.1, -0.5)),
         LinePoint(PointPx(100.25, 7.0), 7),
-        LinePoint(PointPx(1 / 3, 2e-9), 8, PointPx(11999.5, 8999.5)),
+        LinePoint(PointPx(1 / 3, 2e-9), 8, PointPx(11999.5, 8999.5), 2.625),
     ),
 )
 _CLIP = Clip(
@@ -304,10 +306,18 @@ _PLAN = RedoPlan(
     note="in April",
 )
 
+_DISMISSAL = Dismissal(
+    photo_id=_PHOTO.id,
+    decided_at=MOMENT,
+    kind=WetKind.DRIED,
+    outline_px=(PointPx(0.5, 1.5), PointPx(11.0, 2.25), PointPx(1 / 3, 12.0)),
+    score=0.625,
+)
+
 FULL_RECORDS: tuple[Record, ...] = (
     _ENGINE, _FACE, _ZONE, _JOINT, _BOLT, _RUN, _INSPECTION, _READING, _CHECK, _PHOTO, _LINE,
     _CLIP, _MATERIAL, _RULE, _JOB, _PASS, _PART, _EVIDENCE, _LEAK, _MARK, _CAUSE, _STEP, _TASK,
-    _PLAN, _AUDIT,
+    _PLAN, _AUDIT, _DISMISSAL,
 )  # fmt: skip
 
 ALL_FULL = added(*FULL_RECORDS[:14], _EARLIER_JOB, *FULL_RECORDS[14:])

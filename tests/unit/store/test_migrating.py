@@ -15,15 +15,16 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
 from leaktrack import __version__
-from leaktrack.model.engine import Engine, Face, Zone
+from leaktrack.model.engine import Engine, Face, JointLine, LinePoint, Zone
 from leaktrack.model.errors import DamagedProject, NewerProject, ProjectError, ReadOnlyProject
 from leaktrack.model.record import added
+from leaktrack.model.shapes import PointPx
 from leaktrack.store import migrating
 from leaktrack.store.connecting import engine_for_migrating
 from leaktrack.store.examining import version_of
 from leaktrack.store.project_folder import DATABASE, create_folder, open_folder
 from leaktrack.store.tables import metadata
-from tests.builders import a_face, a_zone, an_engine
+from tests.builders import a_face, a_joint, a_photo, a_zone, an_engine
 from tests.unit.store.disk import almost_full_disk
 
 ENGINE = an_engine()
@@ -144,6 +145,32 @@ def test_the_migrations_can_be_taken_back(older):
 
     assert sa.inspect(engine).get_table_names() == ["alembic_version"]
     engine.dispose()
+
+
+def test_points_of_joint_lines_come_through_from_before_they_told_their_doubt(older):
+    joint = a_joint(ZONE.id)
+    photo = a_photo(zone_id=ZONE.id)
+    points = (LinePoint(PointPx(1.5, 2.0), 1, PointPx(3.0, 4.0)), LinePoint(PointPx(5.0, 6.0)))
+    line = JointLine(joint_id=joint.id, photo_id=photo.id, points=points)
+    opened = open_folder(older)
+    with opened.transaction() as records:
+        records.apply(added(joint, photo, line))
+    opened.close()
+    engine = engine_for_migrating(older / DATABASE)
+    config = Config()
+    config.set_main_option("script_location", str(migrating.MIGRATIONS))
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.downgrade(config, "0004")
+        (stored,) = connection.execute(sa.text("SELECT points FROM joint_line")).scalars()
+    engine.dispose()
+
+    again = open_folder(older)
+
+    with again.reading() as records:
+        assert records.all(JointLine) == (line,)
+    again.close()
+    assert stored == "[[[1.5,2.0],1,[3.0,4.0]],[[5.0,6.0],null,null]]"
 
 
 def test_the_versions_told_by_file_names_are_those_that_alembic_knows():

@@ -82,7 +82,7 @@ def test_only_inspections_of_the_zones_engine_are_suggested(project, filled):
 @pytest.mark.parametrize(
     ("name", "reason"),
     [
-        ("later", "2 leak marks would lose it"),
+        ("later", "needed by 2 leak marks"),
         ("reference", "1 leak mark, 1 joint line and 1 sealing job it shows"),
     ],
 )

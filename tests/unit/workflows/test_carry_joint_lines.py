@@ -1,12 +1,22 @@
 """A carried line, and how it goes along with a point that a person puts right."""
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import numpy as np
 import pytest
 
+from leaktrack.imaging.carrying import shaping
+from leaktrack.imaging.matching.aligning import AlignmentState
 from leaktrack.model.engine import JointLine, LinePoint
 from leaktrack.model.identity import new_id
+from leaktrack.model.photo import Photo
+from leaktrack.model.record import removed, replaced
 from leaktrack.model.shapes import PointPx
-from leaktrack.workflows.carry_joint_lines import LineProposal
+from leaktrack.workflows import carry_joint_lines
+from leaktrack.workflows.carry_joint_lines import LineProposal, carry_joint_line
+from leaktrack.workflows.draw_joint_line import draw_joint_line
+from tests.leaking_engine import tell
 
 LONGEST = 2000
 RANGE = 0.05 * LONGEST
@@ -50,3 +60,39 @@ def test_points_that_were_put_right_are_not_moved():
 
     assert set(found) == {1}
     assert moved_by(found, 1) == pytest.approx(0, abs=1e-9)  # midway between up and down
+
+
+def test_what_is_accepted_keeps_how_well_it_was_carried(project, monkeypatch):
+    """Drawn at hand's accuracy, one point carried before: both doubts add up as squares."""
+    story = tell(project)
+    old = project.get(Photo, story.cover_photos[0].id)
+    (line,) = project.all(JointLine, joint_id=story.cover_joint.id, photo_id=old.id)
+    first, *rest = line.points
+    before = replace(line, points=(replace(first, sigma_px=3.0, head=None), *rest))
+    project.apply(replaced(line, before))
+    new = project.get(Photo, story.cover_photos[1].id)
+    project.apply(removed(*project.all(JointLine, photo_id=new.id)))
+    sigma = np.full(len(line.points), 4.0)
+
+    class Seams:
+        xy = np.array([(point.at.x, point.at.y) for point in line.points])
+        sigma_px = sigma
+
+    class Lying:
+        state = AlignmentState.ALIGNED
+        size = (old.width_px, old.height_px)
+
+        def carry(self, places):
+            return SimpleNamespace(xy=places)
+
+    monkeypatch.setattr(carry_joint_lines, "alignment_of", lambda *_: Lying())
+    monkeypatch.setattr(carry_joint_lines, "_drawn_line", lambda *_: before)
+    monkeypatch.setattr(carry_joint_lines, "_bolts", lambda *_: None)
+    monkeypatch.setattr(shaping, "carried_shape", lambda *_: Seams)
+
+    proposal = carry_joint_line(project, story.cover_joint.id, new.id)
+    project.apply(draw_joint_line(project, story.cover_joint.id, new.id, proposal.line.points))
+
+    (kept,) = project.all(JointLine, joint_id=story.cover_joint.id, photo_id=new.id)
+    assert [point.sigma_px for point in kept.points] == pytest.approx([5.0] + [4.0] * len(rest))
+    assert kept.sigma_px == 5.0

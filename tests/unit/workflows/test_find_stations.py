@@ -54,6 +54,28 @@ def test_a_line_that_may_have_been_carried_is_doubted_more_than_the_drawn_one(pr
     assert set(other.knots_px) == {CARRIED * 2000}
 
 
+def test_a_point_that_was_carried_is_as_doubtful_as_that_besides_a_click(project, story):
+    line = line_in(project, story, 1)
+    bolts = [place for place, point in enumerate(line.points) if point.bolt_number is not None]
+    sigmas = [5.0 + place for place in range(len(line.points))]
+    sigmas[bolts[0]] = None  # a person put it there
+    points = tuple(
+        replace(point, sigma_px=sigma) for point, sigma in zip(line.points, sigmas, strict=True)
+    )
+    before = station_line(project, story.cover_joint.id, story.cover_photos[1].id)
+    project.apply(replaced(line, replace(line, points=points)))
+
+    after = station_line(project, story.cover_joint.id, story.cover_photos[1].id)
+
+    clicked = CLICKED * 2000
+    assert len(after.knots_px) == len(before.knots_px)
+    assert after.knots_px[0] == clicked
+    assert after.knots_px[-1] == pytest.approx(hypot(clicked, sigmas[bolts[-1]]))
+    place = after.ruled.path[-1]
+    sigma = [line.placed(place, sigma_px=0).sigma for line in (before, after)]
+    assert sigma[1] > sigma[0]
+
+
 def test_a_mark_past_the_end_of_the_line_is_known_less_well(project, story):
     places = [PointPx(1490, 800), PointPx(1560, 800)]
 

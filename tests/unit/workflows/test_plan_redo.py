@@ -138,8 +138,8 @@ def test_tasks_can_be_amended_and_removed(project, story):
     ("name", "hours", "needs", "message"),
     [
         ("  ", 1.0, (), "no name"),
-        ("Sump", -1.0, (), "below zero"),
-        ("Sump", float("nan"), (), "below zero"),
+        ("Sump", -1.0, (), "cannot be -1"),
+        ("Sump", float("nan"), (), "cannot be nan"),
         ("Sump", 1.0, (new_id(),), "not there any more"),
     ],
 )

@@ -86,7 +86,7 @@ def test_a_fact_that_is_given_later_is_not_unknown_any_more(project, filled):
         ({"minutes": -5}, "minutes run cannot be -5 min"),
         ({"oil_c": 900}, "oil temperature cannot be 900 °C. It must lie between -60 °C and 250 °C"),
         ({"coolant_c": -273}, "coolant temperature cannot be"),
-        ({"highest_rpm": 1e6}, "highest engine speed cannot be 1e\\+06 rpm"),
+        ({"highest_rpm": 1e6}, "highest engine speed cannot be 1 000 000 rpm"),
         ({"oil_added_ml": float("nan")}, "oil added cannot be nan mL"),
         ({"started_at": NAIVE}, r"time of the run \(2026-03-07 16:00\) has no time zone"),
     ],
@@ -183,7 +183,7 @@ def test_records_need_an_engine_that_is_there(project):
 
 
 def test_a_run_with_an_inspection_and_an_inspection_with_photos_stay(project, filled):
-    with pytest.raises(BadInput, match="test run of 2026-03-17 stays: 1 inspection"):
+    with pytest.raises(BadInput, match=r"test run of 2026-03-17 stays, .* needed by 1 inspection"):
         remove_run(project, filled.run.id)
-    with pytest.raises(BadInput, match="inspection of 2026-03-17 stays: 1 photo"):
+    with pytest.raises(BadInput, match=r"inspection of 2026-03-17 stays, .* needed by 1 photo"):
         remove_inspection(project, filled.inspection.id)

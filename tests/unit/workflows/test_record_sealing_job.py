@@ -81,7 +81,7 @@ def test_a_removed_job_leaves_no_gap_in_the_chain(project, filled):
 
 
 def test_a_job_that_a_verdict_names_stays(project, filled):
-    with pytest.raises(BadInput, match="1 verdict on a cause would lose it"):
+    with pytest.raises(BadInput, match="needed by 1 verdict on a cause"):
         remove_job(project, filled.job.id)
 
 

@@ -187,5 +187,12 @@ def test_a_joint_without_history_goes_with_its_bolts_and_lines(project, filled):
 
 
 def test_a_material_that_a_job_used_stays(project, filled):
-    with pytest.raises(BadInput, match="'Blue sealant' stays: 1 sealing job"):
+    with pytest.raises(BadInput, match=r"'Blue sealant' stays, .* needed by 1 sealing job"):
         remove_material(project, filled.material.id)
+
+
+def test_large_bounds_are_told_as_people_write_them(project, filled):
+    too_much = replace(filled.engine, oil_capacity_ml=99_999_999.0)
+
+    with pytest.raises(BadInput, match=r"cannot be 99 999 999 mL.* 1 000 000 mL"):
+        amend(filled.engine, too_much)
