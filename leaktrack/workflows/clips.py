@@ -8,6 +8,7 @@ from uuid import UUID
 
 from leaktrack.imaging import sampling
 from leaktrack.imaging.sampling import Frame, VideoReader
+from leaktrack.imaging.skimming import KeyFrames
 from leaktrack.imaging.tiling import encode_png
 from leaktrack.model.errors import BadInput, UnreadableVideo
 from leaktrack.model.photo import Clip, Photo, TakenAt
@@ -117,6 +118,16 @@ def open_clip(project: Project, clip_id: UUID) -> VideoReader:
         UnreadableVideo: Its file is missing or damaged.
     """
     return VideoReader(clip_file(project, clip_id))
+
+
+def skim_clip(project: Project, clip_id: UUID) -> KeyFrames:
+    """Return a clip opened for coarse pictures while somebody looks for a place, in one thread.
+
+    Raises:
+        MissingRecord: There is no such clip.
+        UnreadableVideo: Its file is missing or damaged.
+    """
+    return KeyFrames(clip_file(project, clip_id))
 
 
 def frame_at(project: Project, clip_id: UUID, at_ms: int) -> Frame:
