@@ -25,8 +25,6 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.order_footage import sequence_with
 
-_SECOND_MS = 1000
-
 
 class Player(QWidget):
     """Shows one clip of a sequence. Times are whole milliseconds from the clip's first frame.
@@ -279,9 +277,7 @@ class Player(QWidget):
             lambda image, at_ms: self._take_picture(image, at_ms, is_exact=False)
         )
         self.loader.failed.connect(self._on_failed)
-        PlayerKeys(self)
-        self.slider.setSingleStep(TICK_MS)
-        self.slider.setPageStep(_SECOND_MS)
+        PlayerKeys(self, self)
         self.slider.valueChanged.connect(self._on_slider)
         self.slider.sliderReleased.connect(lambda: self._show(self.slider.value()))
         bar = self.transport

@@ -1,13 +1,11 @@
 """The keys of a player, while its picture has the focus."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import Any, Protocol
+from uuid import UUID
 
 from PySide6.QtCore import QEvent, QObject, Qt
 from PySide6.QtGui import QKeyEvent
-
-if TYPE_CHECKING:
-    from leaktrack.gui.footage.player import Player
 
 _SECOND_MS = 1000
 _STEPS = {
@@ -19,11 +17,29 @@ _STEPS = {
 _ALLOWED = Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
 
 
+class _Player(Protocol):
+    view: Any
+    slider: Any
+    transport: Any
+
+    @property
+    def clip_id(self) -> UUID | None: ...
+    def step(self, frames: int) -> None: ...
+    def go_on(self, ms: int) -> None: ...
+    def go_to_end(self) -> None: ...
+    def go_to_span(self, direction: int) -> None: ...
+    def toggle_play(self) -> None: ...
+    def mark_start(self) -> None: ...
+    def mark_end(self) -> None: ...
+    def keep_span(self) -> None: ...
+    def grab_still(self) -> None: ...
+
+
 class PlayerKeys(QObject):
     """Takes the keys of the picture, and leaves all others alone."""
 
-    def __init__(self, player: "Player") -> None:
-        super().__init__(player)
+    def __init__(self, player: _Player, parent: QObject) -> None:
+        super().__init__(parent)
         self._player = player
         self._acts: dict[Qt.Key, Callable[[], object]] = {
             Qt.Key.Key_Home: lambda: player.go_on(-player.slider.maximum()),

@@ -21,6 +21,7 @@ from leaktrack.workflows.clips import time_code
 _WIDEST_NAME = 0.28
 _LEAST_SPAN_PX = 4.0
 _HEAD_PX = 5.0
+_STEP_MS, _PAGE_MS = 40, 1000
 
 
 class Timeline(QSlider):
@@ -35,6 +36,8 @@ class Timeline(QSlider):
         super().__init__(Qt.Orientation.Horizontal)
         self._sequence = FootageSequence()
         self._rows: tuple[TimelineRow, ...] = ()
+        self.setSingleStep(_STEP_MS)
+        self.setPageStep(_PAGE_MS)
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
