@@ -117,7 +117,7 @@ class VideoReader:
         assert self._shown is not None  # __init__ has shown the first frame
         picture = self._shown.picture
         width_px, height_px = picture.width, picture.height
-        if _quarter_turns(picture) % 2:
+        if quarter_turns(picture) % 2:
             width_px, height_px = height_px, width_px
         metadata = {**self._stream.metadata, **self._container.metadata}
         return VideoFacts(self._duration_ms(), width_px, height_px, _recorded(metadata))
@@ -216,7 +216,7 @@ class VideoReader:
 
     def _as_frame(self, decoded: _Decoded) -> Frame:
         rgb = decoded.picture.to_ndarray(format="rgb24")
-        upright = np.rot90(rgb, _quarter_turns(decoded.picture))
+        upright = np.rot90(rgb, quarter_turns(decoded.picture))
         return Frame(np.ascontiguousarray(upright), decoded.at_ms)
 
     @contextmanager
@@ -272,7 +272,7 @@ def frame_before(path: Path, ms: int) -> Frame | None:
         return video.frame_before(ms)
 
 
-def _quarter_turns(picture: "av.VideoFrame") -> int:
+def quarter_turns(picture: "av.VideoFrame") -> int:
     """Return by how many quarter turns, anticlockwise, a frame must be turned to stand upright."""
     return round(picture.rotation / 90) % 4
 
