@@ -1,0 +1,223 @@
+"""Does a picture of a video really show what was asked for? Matched points and pixels tell."""
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+import cv2
+import numpy as np
+from numpy.typing import NDArray
+
+from leaktrack.imaging.matching.agreeing import agreement
+from leaktrack.imaging.matching.framing import window_seen
+from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
+from leaktrack.imaging.matching.moving import Points, surface, through
+from leaktrack.model.shapes import BoxPx, PointPx
+
+QUERY_PX, FRAME_PX, PART_PX = 800, 640, 640  # longer sides at which points are looked for
+QUERY_POINTS, FRAME_POINTS = 1024, 1024
+_LAID_OVER_PX = 480  # longer side at which pixels are compared
+_CELL_PX = 24
+_LEAST_DETAIL = 2.0  # grey levels; a cell with less shows nothing to compare
+_ON_SURFACE = 0.006  # of the picture's longer side
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wanted:
+    """What is looked for: a photo's points.
+
+    Attributes:
+        features: Points of the upright photo or of a part of it, in px of the upright photo.
+        box: The part that matters, in the same px.
+        place: The one place that must be in sight, or None.
+        rgb: The photo, or a smaller decode.
+    """
+
+    features: Features
+    box: BoxPx
+    place: PointPx | None
+    rgb: Rgb
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """How well one picture of a video agrees with the query.
+
+    Attributes:
+        agreeing: Matches that fit each other.
+        spread: Over how much of both pictures they lie; see ``Agreement``.
+        inside: Those of them that lie on the part that matters.
+        matched: All matches, right or wrong.
+        alike: Correlation of fine detail where the two pictures lie over each other, the median of
+            small cells, -1 to 1; it does not depend on points, nor on how bright it is.
+        in_sight: Share of the part that matters that lies within the picture, 0 to 1.
+        place: Where the query's place, or the middle of its box, lies in the picture; None where
+            that cannot be told.
+        size: Width and height of the picture.
+    """
+
+    agreeing: int
+    spread: float
+    inside: int
+    matched: int
+    alike: float
+    in_sight: float
+    place: PointPx | None
+    size: tuple[int, int]
+
+
+def wanted(
+    matcher: LearnedMatcher,
+    rgb: Rgb,
+    size: tuple[int, int],
+    box: BoxPx | None = None,
+    place: PointPx | None = None,
+) -> Wanted:
+    """Return a query made ready.
+
+    Args:
+        matcher: The two networks.
+        rgb: The upright photo, or a smaller decode of it.
+        size: Width and height of the upright photo.
+        box: The part that matters; None: all of it.
+        place: The one place that must be in sight.
+    """
+    kept = box or BoxPx(-0.5, -0.5, *size)
+    features = matcher.features(rgb, size, longest_px=QUERY_PX, most=QUERY_POINTS)
+    return Wanted(features, kept, place, rgb)
+
+
+def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
+    """Return how well a picture of a video, upright RGB, agrees with the query."""
+    size = frame.shape[1], frame.shape[0]
+    found = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
+    first = _agreed(matcher, query.features, found)
+    best = max(first, _nearer(matcher, query, found, first), key=lambda one: one.strength)
+    if best.plane is None:
+        return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, None, size)
+    box = query.box
+    is_in = _inside(best.here, box.left, box.top, box.left + box.width, box.top + box.height)
+    is_seen = _inside(through(best.plane, _grid(box)), -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
+    asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
+    x, y = through(best.plane, np.array([[asked.x, asked.y]]))[0].tolist()
+    return Evidence(
+        best.count,
+        best.spread,
+        int(is_in.sum()),
+        best.matched,
+        _alike(query, frame, best),
+        float(is_seen.mean()),
+        PointPx(x, y),
+        size,
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Agreed:
+    """Matches that fit each other, in px of the full photo and of the frame."""
+
+    here: Points
+    there: Points
+    spread: float
+    matched: int
+    plane: NDArray[np.float64] | None
+
+    @property
+    def count(self) -> int:
+        return len(self.here)
+
+    @property
+    def strength(self) -> float:
+        return self.count * self.spread
+
+
+def _agreed(matcher: LearnedMatcher, query: Features, frame: Features) -> _Agreed:
+    pairs = matcher.matches(query, frame)
+    here, there = query.xy[pairs[:, 0]].astype(float), frame.xy[pairs[:, 1]].astype(float)
+    points = min(len(query.xy), len(frame.xy))
+    agreed = agreement(here, there, query.size, frame.size, points)
+    right, going = here[agreed.agrees], there[agreed.agrees]
+    found = surface(right, going, _ON_SURFACE * max(frame.size)) if len(right) else None
+    plane = None if found is None else found[0]
+    return _Agreed(right, going, agreed.spread, len(pairs), plane)
+
+
+def _nearer(matcher: LearnedMatcher, query: Wanted, frame: Features, first: _Agreed) -> _Agreed:
+    """Match again only the part of the photo that the picture seems to show, at its own size."""
+    seen = window_seen(first.there, frame.size, first.here, query.features.size)
+    if seen is None:
+        return first
+    window = seen[1]
+    part = window.of(query.rgb, query.features.size, PART_PX)
+    features = matcher.features(part, window.size, longest_px=PART_PX, most=FRAME_POINTS)
+    found = _agreed(matcher, features, frame)
+    moved = np.eye(3)
+    moved[:2, 2] = -window.corner
+    plane = None if found.plane is None else found.plane @ moved
+    return replace(found, here=found.here + window.corner, plane=plane)
+
+
+def _alike(query: Wanted, frame: Rgb, found: _Agreed) -> float:
+    """Return how well fine detail agrees around the matches on the part that matters."""
+    assert found.plane is not None
+    low, high = found.here.min(axis=0), found.here.max(axis=0)
+    box = query.box
+    low = np.maximum(low, (box.left, box.top))
+    high = np.minimum(high, (box.left + box.width, box.top + box.height))
+    span = high - low
+    if span.min() <= 1:
+        return 0.0
+    scale = _LAID_OVER_PX / span.max()
+    width, height = (max(_CELL_PX, int(side * scale)) for side in span)
+    to_photo = np.array([[1 / scale, 0, low[0]], [0, 1 / scale, low[1]], [0, 0, 1]])
+    per_px = query.rgb.shape[1] / query.features.size[0]
+    to_decode = np.diag([per_px, per_px, 1.0]) @ to_photo
+    laid = [
+        _detail(
+            cv2.warpPerspective(
+                cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY),
+                motion,
+                (width, height),
+                flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
+            )
+        )
+        for picture, motion in ((query.rgb, to_decode), (frame, found.plane @ to_photo))
+    ]
+    return _correlation(laid[0], laid[1])
+
+
+def _detail(grey: NDArray[Any]) -> NDArray[np.float32]:
+    fine = cv2.GaussianBlur(grey.astype(np.float32), (0, 0), 1.5)
+    return np.asarray(fine - cv2.GaussianBlur(fine, (0, 0), 5.0), np.float32)
+
+
+def _correlation(one: NDArray[np.float32], other: NDArray[np.float32]) -> float:
+    rows, cols = one.shape[0] // _CELL_PX, one.shape[1] // _CELL_PX
+
+    def cells(picture: NDArray[np.float32]) -> NDArray[np.float32]:
+        cut = picture[: rows * _CELL_PX, : cols * _CELL_PX]
+        split = cut.reshape(rows, _CELL_PX, cols, _CELL_PX).swapaxes(1, 2)
+        return split.reshape(rows * cols, _CELL_PX**2)
+
+    here, there = cells(one), cells(other)
+    here, there = here - here.mean(1, keepdims=True), there - there.mean(1, keepdims=True)
+    strength = here.std(1), there.std(1)
+    is_telling = (strength[0] > _LEAST_DETAIL) & (strength[1] > _LEAST_DETAIL)
+    if not is_telling.any():
+        return 0.0
+    found = (here * there).mean(1)[is_telling] / (strength[0] * strength[1])[is_telling]
+    return float(np.median(found))
+
+
+def _grid(box: BoxPx) -> NDArray[np.float64]:
+    x, y = np.meshgrid(
+        box.left + (np.arange(12) + 0.5) / 12 * box.width,
+        box.top + (np.arange(12) + 0.5) / 12 * box.height,
+    )
+    return np.stack([x.ravel(), y.ravel()], axis=1)
+
+
+def _inside(
+    points: NDArray[np.float64], left: float, top: float, right: float, bottom: float
+) -> NDArray[np.bool_]:
+    x, y = points[:, 0], points[:, 1]
+    return np.asarray((x >= left) & (x <= right) & (y >= top) & (y <= bottom))
