@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QBrush, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF
+from PySide6.QtGui import QBrush, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QShowEvent
 from PySide6.QtWidgets import QSizePolicy, QSlider
 
 from leaktrack.gui.footage.timeline_rows import (
@@ -58,7 +58,7 @@ class Timeline(QSlider):
         """Show these rows of spans; those without a span in the sequence are left out."""
         self._rows = tuple(row for row in rows if stretches(row, self._sequence))
         self.setAccessibleDescription(". ".join(self._row_words(row) for row in self._rows))
-        self.updateGeometry()
+        self._fit()
         self.update()
 
     def x_of(self, ms: int) -> float:
@@ -84,7 +84,12 @@ class Timeline(QSlider):
         """Make room for larger text."""
         super().changeEvent(event)
         if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
-            self.updateGeometry()
+            self._fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Make room for all rows."""
+        super().showEvent(event)
+        self._fit()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Go to the place below the mouse, and take the playhead in hand."""
@@ -127,6 +132,10 @@ class Timeline(QSlider):
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
         painter.end()
+
+    def _fit(self) -> None:
+        # The style sheet gives every slider the least height of one without rows.
+        self.setFixedHeight(self.sizeHint().height())
 
     def _room(self) -> QRectF:
         names = [self.fontMetrics().horizontalAdvance(row.name) for row in self._rows]

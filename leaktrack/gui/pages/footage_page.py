@@ -152,6 +152,9 @@ class FootagePage(LazyPage):
             self.player.show_ring(span.clip_id, span.best_ms, span.place)
             self.player.open_clip(span.clip_id, span.best_ms, (span.start_ms, span.end_ms))
 
+    def _set_least_height(self) -> None:
+        """Leave it to the player, whose timeline has as many rows as there are jobs."""
+
     def _clips(self) -> dict[UUID, Clip]:
         return {clip.id: clip for clip in self.session.project.all(Clip)}
 
@@ -243,8 +246,8 @@ class FootagePage(LazyPage):
         self.search.found.opened.connect(self.show_found)
         self.search.found.keep_wanted.connect(self.keep_found)
         self.job_field.answered.connect(self.job_field.set_value)
-        head = QHBoxLayout()
-        head.addWidget(Heading(self.tr("Footage")), 1)
+        heading = Heading(self.tr("Footage"))
+        heading.setWordWrap(False)
         tools = QWidget()
         buttons = FlowLayout(GAP_S, tools)
         for button in (
@@ -268,8 +271,11 @@ class FootagePage(LazyPage):
         rows = QVBoxLayout(content)
         rows.setContentsMargins(GAP_L, GAP, GAP_L, GAP)
         rows.setSpacing(GAP)
+        head = QHBoxLayout()
+        head.setSpacing(GAP_L)
+        head.addWidget(heading, 0, Qt.AlignmentFlag.AlignTop)
+        head.addWidget(tools, 1)
         rows.addLayout(head)
-        rows.addWidget(tools)
         rows.addWidget(split, 1)
         self.set_content(content)
         self.add_empty_state(
