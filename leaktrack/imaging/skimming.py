@@ -72,7 +72,8 @@ class KeyFrames:
             UnreadableVideo: It is damaged there.
         """
         assert self._stream.time_base is not None
-        offset = self._first_pts + int(max(0, ms) / 1000 / self._stream.time_base)
+        # Up to the end of the millisecond: a frame's own time is rounded.
+        offset = self._first_pts + int((max(0, ms) + 0.5) / 1000 / self._stream.time_base)
         with telling_damage(self._path):
             self._container.seek(offset, stream=self._stream, backward=True)
             return self._small(self._next_key_frame(), longest_px)

@@ -71,8 +71,8 @@ def read_fragment(uri: str, place: str = "the link") -> NamedSpan:
     """
     source, _, fragment = uri.partition("#")
     # Where a name stands twice, the last one counts.
-    named = dict(part.partition("=")[::2] for part in fragment.split("&"))
-    value = unquote(named.get("t", ""))
+    parts = (part.partition("=") for part in fragment.split("&"))
+    value = {unquote(key): unquote(each) for key, _, each in parts}.get("t", "")
     start, comma, end = value.removeprefix("npt:").partition(",")
     if not start and not end:
         raise BadInput(f"{place}: '{uri[:60]}' has no #t= with a start. Nothing was changed.")
