@@ -89,7 +89,7 @@ class Menus(QObject):
 
     def _page_action(self, place: int) -> QAction:
         kind = PAGES[place]
-        number = "" if kind.own_key else f"&{key_of(kind)[-1]} "
+        number = "&" if kind.own_key else f"&{key_of(kind)[-1]} "
         action = QAction(icon(kind.icon), f"{number}{self.tr(kind.title)}", self)
         action.setShortcut(QKeySequence(key_of(kind)))
         action.triggered.connect(lambda: self.page_wanted.emit(kind.key))

@@ -48,6 +48,11 @@ class Timeline(QSlider):
         """The rows shown."""
         return self._rows
 
+    @property
+    def sequence(self) -> FootageSequence:
+        """What the ruler runs over."""
+        return self._sequence
+
     def show_sequence(self, sequence: FootageSequence) -> None:
         """Let the ruler run over these clips."""
         self._sequence = sequence

@@ -64,7 +64,7 @@ class BeadBox(QWidget):
         self.keep_button = push_button(self.tr("&Keep this"), self.keep, icon_name="confirm")
         self.drop_button = push_button(self.tr("Discard"), self.drop, icon_name="remove")
         self.find_button = push_button(
-            self.tr("Find in the &footage"), self.find_in_footage, icon_name="video"
+            self.tr("Find in the footage"), self.find_in_footage, icon_name="video"
         )
         self.verdict = TonedLabel()
         self.chart = BeadChart()

@@ -67,7 +67,7 @@ class PhotosPage(QWidget):
         )
         self.paste_button = push_button(self.tr("&Paste"), self.paste, icon_name="paste")
         self.find_button = push_button(
-            self.tr("&Find in the footage"), self.find_in_footage, icon_name="video"
+            self.tr("Fi&nd in the footage"), self.find_in_footage, icon_name="video"
         )
         self.find_button.setEnabled(False)
         head.addWidget(self.find_button)
