@@ -16,6 +16,7 @@ from leaktrack.imaging.footage.packing import Bits, Footprint
 Votes = NDArray[np.float64]
 
 _NEAREST = 48
+_FAR_BITS = 20  # of 128; nearer ones are the same point in other light
 _SHARE_OF_PICTURES = 0.5  # in a short video a point may be in half the pictures
 
 
@@ -64,7 +65,8 @@ def _voted(footprint: Footprint, bits: Bits) -> Votes:
     distance, which = cv2.batchDistance(
         bits, footprint.bits, cv2.CV_32S, normType=cv2.NORM_HAMMING, K=nearest
     )
-    weight = 1 - distance / np.maximum(distance[:, -1:], 1)
+    farthest = distance[:, -1:]
+    weight = (farthest - distance) / np.maximum(farthest, _FAR_BITS)
     picture = footprint.picture_of[which]
     return _summed(picture, weight, pictures)
 

@@ -45,7 +45,8 @@ class Evidence:
     Attributes:
         agreeing: Matches that fit each other.
         spread: Over how much of both pictures they lie; see ``Agreement``.
-        inside: Those of them that lie on the part that matters.
+        inside: Those of them that lie on the part that matters; none where the one place that must
+            be in sight is not.
         matched: All matches, right or wrong.
         alike: Correlation of fine detail where the two pictures lie over each other, the median of
             small cells, -1 to 1; it does not depend on points, nor on how bright it is.
@@ -97,8 +98,11 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
     box = query.box
     is_in = _inside(best.here, box.left, box.top, box.left + box.width, box.top + box.height)
     is_seen = _inside(through(best.plane, _grid(box)), -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
+    if query.place is not None:
+        at = through(best.plane, np.array([[query.place.x, query.place.y]], float))
+        is_in = is_in & _inside(at, -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
     asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
-    x, y = through(best.plane, np.array([[asked.x, asked.y]]))[0].tolist()
+    x, y = through(best.plane, np.array([[asked.x, asked.y]], float))[0].tolist()
     return Evidence(
         best.count,
         best.spread,
