@@ -19,7 +19,7 @@ from tests.accuracy.footage_film import share_in_sight, still
 
 WEIGHTS = Path(leaktrack.imaging.footage.__file__).with_name("footage_weights.py")
 SEED = 9100
-_LOOKS_AT_SAME, _LOOKS_AT_OTHERS = 6, 2
+_LOOKS_AT_SAME, _LOOKS_AT_MIRRORED, _LOOKS_AT_LIKE, _LOOKS_AT_OTHERS = 7, 8, 6, 1
 _DECAY = 1.0
 _IN_SIGHT = 0.3  # of the box; with less it is no good answer
 _IN_SIGHT_OF_ALL = 0.05
@@ -53,13 +53,15 @@ def samples(
             rgb, size = read_upright(query, 1600), upright_size(query)
             others = [other for other in chosen if other is not scene]
             filmed = [(scene, one) for one in scene.photos for _ in range(_LOOKS_AT_SAME)]
+            filmed += [(None, query)] * _LOOKS_AT_MIRRORED  # as if it were the other bank
             filmed += [
                 (other, other.photos[rng.integers(len(other.photos))])
                 for other in others
-                for _ in range(_LOOKS_AT_OTHERS * (3 if _alike(scene, other) else 1))
+                for _ in range(_LOOKS_AT_LIKE if _alike(scene, other) else _LOOKS_AT_OTHERS)
             ]
             for (of, photo), box in zip(filmed, boxes(size, rng), strict=False):
-                frame, way = still(picture(photo), rng)
+                shown = picture(photo)
+                frame, way = still(shown if of else np.ascontiguousarray(shown[:, ::-1]), rng)
                 share = 0.0
                 if of is scene:
                     share = share_in_sight(way, scene.between(query, photo), box)

@@ -3,6 +3,9 @@
 The films show drawn castings; which one when is in the code.
 """
 
+from dataclasses import replace
+from uuid import uuid4
+
 import numpy as np
 import pytest
 
@@ -14,7 +17,8 @@ from leaktrack.model.errors import BadInput, Cancelled, UnreadableVideo
 from leaktrack.model.footage import FootageQuery
 from leaktrack.model.shapes import BoxPx, PointPx
 from leaktrack.places import resource
-from leaktrack.workflows.find_footage import find_in_videos
+from leaktrack.workflows.clips import add_clip
+from leaktrack.workflows.find_footage import find_in_clips, find_in_videos
 from leaktrack.workflows.index_footage import index_video, indexed_so_far
 from leaktrack.workflows.keep_footage import kept_footprint, sha256_of_video
 from tests.pictures import casting, relit, write_photo
@@ -162,3 +166,19 @@ def test_a_video_that_breaks_off_is_indexed_as_far_as_it_goes(folder, tmp_path):
 def test_a_missing_video_is_told(tmp_path):
     with pytest.raises(UnreadableVideo, match=r"^gone\.mp4 cannot be read"):
         index_video(tmp_path / "gone.mp4", cache_folder=tmp_path)
+
+
+def test_spans_in_a_project_s_clips_tell_the_clip_and_a_clip_that_is_gone_is_a_note(
+    folder, project
+):
+    film = write_video(folder / "short.mp4", panned(casting(960, 720, 1), 1), key_every=5)
+    clip, edit = add_clip(project, film)
+    project.apply(edit)
+    gone = replace(clip, id=uuid4(), path="clips/gone.mp4")
+    query = FootageQuery(photo=folder / "engine.jpg")
+
+    found = find_in_clips(project, query, [gone, clip])
+
+    assert {one.clip_id for one in found.spans} == {clip.id}
+    assert found.spans[0].video == project.clip_path(clip)
+    assert len(found.notes) == 1

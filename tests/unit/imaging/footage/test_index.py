@@ -77,13 +77,22 @@ def test_an_index_survives_the_cache_and_damage_is_noticed():
     assert Footprint.from_bytes(whole.to_bytes()[:-200]) is None
 
 
-def test_pictures_near_in_time_make_one_span_unless_one_between_speaks_against_it():
+def test_neighbours_make_one_span_unless_a_picture_between_speaks_against_it():
     index = footprint(*[directions(1, seed) for seed in range(20)])
-    seen = [Seen(2, 0.9), Seen(4, 0.95), Seen(3, 0.8), Seen(14, 0.7), Seen(15, 0.0), Seen(16, 0.6)]
-    found = stretches(index, seen, 0.5)
+    # Pictures 0 to 5 have as many votes as those that were looked at; 13, 17 and so on have not.
+    seen = [
+        Seen(2, 0.92, 1),
+        Seen(4, 0.9, 3),
+        Seen(3, 0.8, 9),
+        Seen(14, 0.7),
+        Seen(15, 0.0),
+        Seen(16, 0.6),
+    ]
+    votes_for = np.array([10.0] * 6 + [1.0] * 8 + [9.0, 9.0, 9.0] + [1.0] * 3)
+    found = stretches(index, seen, votes_for, 0.5)
 
     assert [(one.start_ms, one.end_ms, one.best) for one in found] == [
-        (2000, 4500, 4),
+        (0, 5500, 4),
         (14000, 14500, 14),
         (16000, 16500, 16),
     ]
