@@ -113,8 +113,9 @@ def film_cases(folder: Path, place: Path, seed: int) -> list[Case]:
         bank = scene.name[:11]  # "story/bank1": a neighbour on the same bank may show a part of it
         if scene not in filmed and any(one.name.startswith(bank) for one in filmed):
             continue
-        asked = list(scene.photos[:3])
-        for photo in asked:
+        filmed_of = [photo for one, photo in of if one is scene]
+        asked = [photo for photo in scene.photos if photo not in filmed_of] or scene.photos
+        for photo in [asked[rng.integers(len(asked))]]:
             size = upright_size(photo)
             for box, _ in zip(boxes(size, rng), range(2), strict=False):
                 spans = _seen(scene, photo, box, made, of)

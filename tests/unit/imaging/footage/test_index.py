@@ -3,9 +3,10 @@
 import numpy as np
 import pytest
 
+from leaktrack.imaging.footage import shortlisting
 from leaktrack.imaging.footage.grouping import Seen, stretches
-from leaktrack.imaging.footage.packing import POINTS_EACH_SECOND, Footprint, bits_of
-from leaktrack.imaging.footage.shortlisting import likeliest, votes
+from leaktrack.imaging.footage.packing import POINTS_EACH_SECOND, Footprint, bits_of, words_of
+from leaktrack.imaging.footage.shortlisting import PointsAsked, likeliest, votes
 
 
 def directions(count, seed):
@@ -24,6 +25,7 @@ def footprint(*pictures, step_ms=1000):
         np.ones(count, np.float32),
         np.array([len(one) for one in pictures], np.int16),
         bits,
+        np.concatenate([words_of(one, 1)[:, 0] for one in pictures]),
         np.zeros((len(bits), 2), np.uint8),
     )
 
@@ -41,22 +43,35 @@ def test_bits_that_differ_count_the_angle(angle_deg):
 
 
 def test_the_index_of_an_hour_stays_small_however_the_camera_moves():
-    assert POINTS_EACH_SECOND * 18 * 3600 < 5e6
+    assert POINTS_EACH_SECOND * 19 * 3600 < 5e6
 
 
 def test_the_picture_with_the_query_s_points_gets_most_votes():
     pictures = [directions(60, seed) for seed in range(30)]
     query = pictures[17] + 0.05 * directions(60, 99)
-    found = votes(footprint(*pictures), [bits_of(query)])
+    found = votes(footprint(*pictures), [PointsAsked.of(query)])
 
     assert likeliest(found, footprint(*pictures), 1, 0) == [17]
+
+
+def test_a_long_index_is_searched_by_words_and_gives_the_same_answer(monkeypatch):
+    # Outside check: comparing with every point of the index.
+    pictures = [directions(60, seed) for seed in range(200)]
+    query = pictures[17] + 0.5 * directions(60, 999)
+    query /= np.linalg.norm(query, axis=1, keepdims=True)
+    exact = votes(footprint(*pictures), [PointsAsked.of(query)])
+    monkeypatch.setattr(shortlisting, "_EXACT_UP_TO", 0)
+    quick = votes(footprint(*pictures), [PointsAsked.of(query)])
+
+    assert exact.argmax() == quick.argmax() == 17
+    assert quick[17] > 0.7 * exact[17]
 
 
 def test_what_is_in_all_pictures_counts_for_little():
     bench = directions(50, 7)
     pictures = [np.concatenate([bench, directions(20, seed)]) for seed in range(60)]
     query = np.concatenate([bench, pictures[40][50:]])
-    found = votes(footprint(*pictures), [bits_of(query)])
+    found = votes(footprint(*pictures), [PointsAsked.of(query)])
 
     assert likeliest(found, footprint(*pictures), 1, 0) == [40]
 
