@@ -60,8 +60,9 @@ def find_in_videos(
         if found.note:
             notes.append(found.note)
         indexed.append((video, kept_footprint(folder, found.sha256)))
-    spans = _Search(query).spans(indexed, progress)
-    return FootageAnswer(spans=tuple(spans), notes=tuple(notes))
+    search = _Search(query)
+    spans = search.spans(indexed, progress)
+    return FootageAnswer(spans=tuple(spans), notes=(*notes, *search.notes))
 
 
 def find_in_clips(
@@ -76,12 +77,17 @@ def find_in_clips(
 
 
 class _Search:
-    """One query."""
+    """One query.
+
+    Attributes:
+        notes: What could not be looked at closely, and why.
+    """
 
     def __init__(self, query: FootageQuery) -> None:
         from leaktrack.imaging.footage.verifying import wanted
         from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
+        self.notes: list[str] = []
         self._matcher = LearnedMatcher(places.resource("models"))
         rgb, size = read_upright(query.photo, _DECODED_PX), upright_size(query.photo)
         self._wanted: Wanted = wanted(self._matcher, rgb, size, query.box, query.place)
@@ -146,13 +152,17 @@ class _Search:
         done = 0
         for number in sorted({number for _, number, _ in candidates}):
             video, footprint = videos[number]
-            with VideoReader(video) as reader:
-                for one in sorted(one for _, other, one in candidates if other == number):
-                    progress(done, len(candidates), f"looking at {video.name}")
-                    frame = reader.frame_at(int(footprint.at_ms[one]))
-                    shown = evidence(self._matcher, self._wanted, frame.rgb)
-                    found.setdefault(number, {})[one] = shown
-                    done += 1
+            chosen = sorted(one for _, other, one in candidates if other == number)
+            found[number] = {}
+            try:
+                with VideoReader(video) as reader:
+                    for one in chosen:
+                        progress(done, len(candidates), f"looking at {video.name}")
+                        frame = reader.frame_at(int(footprint.at_ms[one]))
+                        found[number][one] = evidence(self._matcher, self._wanted, frame.rgb)
+                        done += 1
+            except UnreadableVideo as error:
+                self.notes.append(str(error))
         return found
 
 
