@@ -16,6 +16,7 @@ from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
     from leaktrack.imaging.footage.packing import Footprint
+    from leaktrack.imaging.footage.shortlisting import Votes
     from leaktrack.imaging.footage.verifying import Evidence, Wanted
 
 MOST_LOOKED_AT = 10
@@ -59,8 +60,9 @@ def find_in_videos(
         if found.note:
             notes.append(found.note)
         indexed.append((video, kept_footprint(folder, found.sha256)))
-    spans = _Search(query).spans(indexed, progress)
-    return FootageAnswer(spans=tuple(spans), notes=tuple(notes))
+    search = _Search(query)
+    spans = search.spans(indexed, progress)
+    return FootageAnswer(spans=tuple(spans), notes=(*notes, *search.notes))
 
 
 def find_in_clips(
@@ -75,12 +77,17 @@ def find_in_clips(
 
 
 class _Search:
-    """One query."""
+    """One query.
+
+    Attributes:
+        notes: What could not be looked at closely, and why.
+    """
 
     def __init__(self, query: FootageQuery) -> None:
         from leaktrack.imaging.footage.verifying import wanted
         from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
+        self.notes: list[str] = []
         self._matcher = LearnedMatcher(places.resource("models"))
         rgb, size = read_upright(query.photo, _DECODED_PX), upright_size(query.photo)
         self._wanted: Wanted = wanted(self._matcher, rgb, size, query.box, query.place)
@@ -89,49 +96,74 @@ class _Search:
         self, videos: Sequence[tuple[Path, "Footprint"]], progress: Progress
     ) -> list[FoundSpan]:
         """Return what is found in indexed videos, best first."""
+        # These take a while to load, and the window imports this before it stands.
+        import numpy as np
+
         from leaktrack.imaging.footage.believing import chance
         from leaktrack.imaging.footage.grouping import Seen, stretches
         from leaktrack.imaging.footage.packing import Footprint
         from leaktrack.imaging.footage.querying import looks_of
-        from leaktrack.imaging.footage.shortlisting import likeliest, votes
+        from leaktrack.imaging.footage.shortlisting import votes
 
         joined = Footprint.joined([footprint for _, footprint in videos])
-        looks = looks_of(self._matcher, self._wanted)
-        votes_for = votes(joined, looks)
-        first, candidates = 0, []
-        for number, (_, footprint) in enumerate(videos):
-            mine = votes_for[first : first + len(footprint.at_ms)]
-            first += len(mine)
-            chosen = likeliest(mine, footprint, MOST_LOOKED_AT, _APART_MS)
-            candidates += [(float(mine[one]), number, one) for one in chosen]
-        candidates = sorted(candidates, reverse=True)[:MOST_LOOKED_AT]
-        seen: dict[int, list[Seen]] = {}
-        kept: dict[tuple[int, int], Evidence] = {}
-        for done, (_, number, one) in enumerate(sorted(candidates, key=lambda it: it[1:])):
-            progress(done, len(candidates), f"looking at {videos[number][0].name}")
-            kept[number, one] = self._evidence(videos[number][0], int(videos[number][1].at_ms[one]))
-            seen.setdefault(number, []).append(Seen(one, chance(kept[number, one])))
+        ends = np.cumsum([len(footprint.at_ms) for _, footprint in videos])[:-1]
+        each = np.split(votes(joined, looks_of(self._matcher, self._wanted)), ends)
+        looked_at = self._looked_at(videos, each, progress)
         spans = []
-        for number, looked in seen.items():
-            video, footprint = videos[number]
+        for number, found in looked_at.items():
+            (video, footprint), votes_for = videos[number], each[number]
+            seen = [
+                Seen(one, chance(shown), shown.inside * shown.spread)
+                for one, shown in found.items()
+            ]
             spans += [
                 FoundSpan(
                     video=video,
-                    start_ms=found.start_ms,
-                    end_ms=found.end_ms,
-                    best_ms=int(footprint.at_ms[found.best]),
-                    score=found.score,
-                    place=kept[number, found.best].place,
+                    start_ms=span.start_ms,
+                    end_ms=span.end_ms,
+                    best_ms=int(footprint.at_ms[span.best]),
+                    score=span.score,
+                    place=found[span.best].place,
                 )
-                for found in stretches(footprint, looked, LEAST_SCORE)
+                for span in stretches(footprint, seen, votes_for, LEAST_SCORE)
             ]
         return sorted(spans, key=lambda span: -span.score)
 
-    def _evidence(self, video: Path, at_ms: int) -> "Evidence":
+    def _looked_at(
+        self,
+        videos: Sequence[tuple[Path, "Footprint"]],
+        votes_for: "Sequence[Votes]",
+        progress: Progress,
+    ) -> "dict[int, dict[int, Evidence]]":
+        """Look closely at the likeliest pictures of all videos, each video read once."""
+        from leaktrack.imaging.footage.shortlisting import likeliest
         from leaktrack.imaging.footage.verifying import evidence
-        from leaktrack.imaging.sampling import frame_at
+        from leaktrack.imaging.sampling import VideoReader
 
-        return evidence(self._matcher, self._wanted, frame_at(video, at_ms).rgb)
+        candidates = sorted(
+            (
+                (float(mine[one]), number, one)
+                for number, ((_, footprint), mine) in enumerate(zip(videos, votes_for, strict=True))
+                for one in likeliest(mine, footprint, MOST_LOOKED_AT, _APART_MS)
+            ),
+            reverse=True,
+        )[:MOST_LOOKED_AT]
+        found: dict[int, dict[int, Evidence]] = {}
+        done = 0
+        for number in sorted({number for _, number, _ in candidates}):
+            video, footprint = videos[number]
+            chosen = sorted(one for _, other, one in candidates if other == number)
+            found[number] = {}
+            try:
+                with VideoReader(video) as reader:
+                    for one in chosen:
+                        progress(done, len(candidates), f"looking at {video.name}")
+                        frame = reader.frame_at(int(footprint.at_ms[one]))
+                        found[number][one] = evidence(self._matcher, self._wanted, frame.rgb)
+                        done += 1
+            except UnreadableVideo as error:
+                self.notes.append(str(error))
+        return found
 
 
 def _check(query: FootageQuery) -> None:

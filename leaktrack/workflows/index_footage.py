@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from leaktrack import places
-from leaktrack.model.errors import Cancelled
+from leaktrack.model.errors import Cancelled, UnreadableVideo
 from leaktrack.model.footage import IndexedVideo
 from leaktrack.workflows.keep_footage import (
     FootageFacts,
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 KEEP_EVERY_S = 20.0
 """So much work is lost at most when the program is killed; stopped in order, none is."""
 
-_SHORT_OF_END_MS = 2_000  # the last picture looked at lies so far before the end at most
+_SHORT_OF_END_MS = 2_500  # the last picture looked at lies so far before the end at most
 
 
 def index_video(
@@ -40,10 +40,11 @@ def index_video(
 
     Raises:
         Cancelled: Stopped by ``progress``.
-        UnreadableVideo: The file is missing or no video, or nothing in it can be decoded.
+        UnreadableVideo: The file is missing or no video, nothing in it can be decoded, or its index
+            cannot be kept.
     """
     folder = cache_folder or places.cache_folder()
-    sha256 = sha256_of_video(video, folder, lambda: progress(0, 0, f"reading {video.name}"))
+    sha256 = sha256_of_video(video, folder, lambda: progress(0, 1, f"reading {video.name}"))
     known = kept_facts(folder, sha256)
     if known is None or not known.is_whole:
         _Indexing(video, sha256, folder, known or FootageFacts()).go_on(progress)
@@ -129,7 +130,14 @@ class _Indexing:
             return
         from_ms = self._facts.indexed_ms
         self._facts = replace(self._facts, indexed_ms=until_ms)
-        keep_piece(self._folder, self._sha256, from_ms, Footprint.joined(self._made), self._facts)
+        piece = Footprint.joined(self._made)
+        try:
+            keep_piece(self._folder, self._sha256, from_ms, piece, self._facts)
+        except OSError as error:
+            raise UnreadableVideo(
+                f"The index of {self._video.name} cannot be kept: {error.strerror or error}. What "
+                "was kept before is unchanged. Make room on the disk, then index it again."
+            ) from error
         self._made = []
 
     def _finish(self, reached_ms: int, damaged: int) -> None:

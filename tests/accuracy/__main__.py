@@ -8,12 +8,15 @@ import argparse
 import sys
 
 from tests.accuracy import (
+    learn_footage,
     learn_weights,
     learn_wet,
     measure_align,
     measure_bead,
     measure_bolts,
     measure_doubt,
+    measure_footage,
+    measure_footage_speed,
     measure_glow,
     measure_grow,
     measure_likeness,
@@ -46,7 +49,12 @@ MEASURES = {
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }
-OF_FOLDER = {"bead": measure_bead.report}
+OF_FOLDER = {
+    "bead": measure_bead.report,
+    "footage": measure_footage.report,
+    "footage-speed": measure_footage_speed.report,
+    "learn-footage": learn_footage.report,
+}
 """What has truth files of its own in the folder."""
 
 WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.report}

@@ -16,7 +16,8 @@ from leaktrack.model.shapes import BoxPx, PointPx
 QUERY_PX, FRAME_PX, PART_PX = 800, 640, 640  # longer sides at which points are looked for
 QUERY_POINTS, FRAME_POINTS = 1024, 1024
 _LAID_OVER_PX = 480  # longer side at which pixels are compared
-_CELL_PX = 24
+_FINE, _COARSE = (1.5, 5.0, 24), (3.0, 12.0, 48)  # px: two blurs, and the side of a cell
+_LEAST_CELLS = 3
 _LEAST_DETAIL = 2.0  # grey levels; a cell with less shows nothing to compare
 _ON_SURFACE = 0.006  # of the picture's longer side
 
@@ -45,10 +46,13 @@ class Evidence:
     Attributes:
         agreeing: Matches that fit each other.
         spread: Over how much of both pictures they lie; see ``Agreement``.
-        inside: Those of them that lie on the part that matters.
+        inside: Those of them that lie on the part that matters; none where the one place that must
+            be in sight is not.
         matched: All matches, right or wrong.
-        alike: Correlation of fine detail where the two pictures lie over each other, the median of
-            small cells, -1 to 1; it does not depend on points, nor on how bright it is.
+        alike: Correlation of fine detail where the picture and the part that matters lie over
+            each other, the median of small cells, -1 to 1. It does not depend on points, nor on how
+            bright it is.
+        alike_coarse: The same of coarser detail in larger cells.
         in_sight: Share of the part that matters that lies within the picture, 0 to 1.
         place: Where the query's place, or the middle of its box, lies in the picture; None where
             that cannot be told.
@@ -60,6 +64,7 @@ class Evidence:
     inside: int
     matched: int
     alike: float
+    alike_coarse: float
     in_sight: float
     place: PointPx | None
     size: tuple[int, int]
@@ -93,18 +98,21 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
     first = _agreed(matcher, query.features, found)
     best = max(first, _nearer(matcher, query, found, first), key=lambda one: one.strength)
     if best.plane is None:
-        return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, None, size)
+        return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, 0.0, None, size)
     box = query.box
     is_in = _inside(best.here, box.left, box.top, box.left + box.width, box.top + box.height)
     is_seen = _inside(through(best.plane, _grid(box)), -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
+    if query.place is not None:
+        at = through(best.plane, np.array([[query.place.x, query.place.y]], float))
+        is_in = is_in & _inside(at, -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
     asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
-    x, y = through(best.plane, np.array([[asked.x, asked.y]]))[0].tolist()
+    x, y = through(best.plane, np.array([[asked.x, asked.y]], float))[0].tolist()
     return Evidence(
         best.count,
         best.spread,
         int(is_in.sum()),
         best.matched,
-        _alike(query, frame, best),
+        *_alike(query, frame, best.plane),
         float(is_seen.mean()),
         PointPx(x, y),
         size,
@@ -156,53 +164,60 @@ def _nearer(matcher: LearnedMatcher, query: Wanted, frame: Features, first: _Agr
     return replace(found, here=found.here + window.corner, plane=plane)
 
 
-def _alike(query: Wanted, frame: Rgb, found: _Agreed) -> float:
-    """Return how well fine detail agrees around the matches on the part that matters."""
-    assert found.plane is not None
-    low, high = found.here.min(axis=0), found.here.max(axis=0)
-    box = query.box
-    low = np.maximum(low, (box.left, box.top))
-    high = np.minimum(high, (box.left + box.width, box.top + box.height))
-    span = high - low
-    if span.min() <= 1:
-        return 0.0
-    scale = _LAID_OVER_PX / span.max()
-    width, height = (max(_CELL_PX, int(side * scale)) for side in span)
-    to_photo = np.array([[1 / scale, 0, low[0]], [0, 1 / scale, low[1]], [0, 0, 1]])
+def _alike(query: Wanted, frame: Rgb, plane: NDArray[np.float64]) -> tuple[float, float]:
+    """Return how well fine and coarse detail agree wherever the frame shows the part that matters.
+
+    A wrong plane may put a row of bolts on another row of bolts, but then all else does not agree.
+    """
+    rows, cols = frame.shape[:2]
+    scale = _LAID_OVER_PX / max(rows, cols)
+    size = round(cols * scale), round(rows * scale)
+    # Where pixels' middles lie: half a pixel of the small picture is more in the large one.
+    half = (1 / scale - 1) / 2
+    to_frame = np.array([[1 / scale, 0, half], [0, 1 / scale, half], [0, 0, 1]])
     per_px = query.rgb.shape[1] / query.features.size[0]
-    to_decode = np.diag([per_px, per_px, 1.0]) @ to_photo
-    laid = [
-        _detail(
-            cv2.warpPerspective(
-                cv2.cvtColor(picture, cv2.COLOR_RGB2GRAY),
-                motion,
-                (width, height),
-                flags=cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP,
-            )
+    to_decode = np.diag([per_px, per_px, 1.0]) @ np.linalg.inv(plane) @ to_frame
+    left, top = max(0, round(query.box.left * per_px)), max(0, round(query.box.top * per_px))
+    right = round((query.box.left + query.box.width) * per_px)
+    bottom = round((query.box.top + query.box.height) * per_px)
+    matters = np.zeros(query.rgb.shape[:2], np.uint8)
+    matters[top : max(top + 1, bottom), left : max(left + 1, right)] = 1
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    filmed = _grey(cv2.resize(frame, size, interpolation=cv2.INTER_AREA).astype(np.uint8))
+    asked = cv2.warpPerspective(_grey(query.rgb), to_decode, size, flags=flags)
+    shown = cv2.warpPerspective(matters, to_decode, size, flags=cv2.WARP_INVERSE_MAP) > 0
+    fine, coarse = (
+        _correlation(
+            cv2.GaussianBlur(filmed, (0, 0), small) - cv2.GaussianBlur(filmed, (0, 0), large),
+            cv2.GaussianBlur(asked, (0, 0), small) - cv2.GaussianBlur(asked, (0, 0), large),
+            shown,
+            cell,
         )
-        for picture, motion in ((query.rgb, to_decode), (frame, found.plane @ to_photo))
-    ]
-    return _correlation(laid[0], laid[1])
+        for small, large, cell in (_FINE, _COARSE)
+    )
+    return fine, coarse
 
 
-def _detail(grey: NDArray[Any]) -> NDArray[np.float32]:
-    fine = cv2.GaussianBlur(grey.astype(np.float32), (0, 0), 1.5)
-    return np.asarray(fine - cv2.GaussianBlur(fine, (0, 0), 5.0), np.float32)
+def _grey(rgb: Rgb) -> NDArray[np.float32]:
+    return cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY).astype(np.float32)
 
 
-def _correlation(one: NDArray[np.float32], other: NDArray[np.float32]) -> float:
-    rows, cols = one.shape[0] // _CELL_PX, one.shape[1] // _CELL_PX
+def _correlation(
+    one: NDArray[Any], other: NDArray[Any], shown: NDArray[np.bool_], side: int
+) -> float:
+    """Return the median correlation of cells that are shown; 0 where hardly any is."""
+    rows, cols = one.shape[0] // side, one.shape[1] // side
 
-    def cells(picture: NDArray[np.float32]) -> NDArray[np.float32]:
-        cut = picture[: rows * _CELL_PX, : cols * _CELL_PX]
-        split = cut.reshape(rows, _CELL_PX, cols, _CELL_PX).swapaxes(1, 2)
-        return split.reshape(rows * cols, _CELL_PX**2)
+    def cells(picture: NDArray[Any]) -> NDArray[np.float64]:
+        cut = picture[: rows * side, : cols * side].astype(float)
+        return cut.reshape(rows, side, cols, side).swapaxes(1, 2).reshape(rows * cols, side**2)
 
     here, there = cells(one), cells(other)
     here, there = here - here.mean(1, keepdims=True), there - there.mean(1, keepdims=True)
     strength = here.std(1), there.std(1)
     is_telling = (strength[0] > _LEAST_DETAIL) & (strength[1] > _LEAST_DETAIL)
-    if not is_telling.any():
+    is_telling &= cells(shown).min(1) > 0
+    if is_telling.sum() < _LEAST_CELLS:
         return 0.0
     found = (here * there).mean(1)[is_telling] / (strength[0] * strength[1])[is_telling]
     return float(np.median(found))

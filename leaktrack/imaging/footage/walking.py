@@ -73,8 +73,10 @@ class Walker:
             raise UnreadableVideo(f"{path.name} has no picture. Choose a video file.")
         self._stream: VideoStream = self._container.streams.video[0]
         self._stream.thread_type = "AUTO"
-        # What no other picture builds on is never looked at, so it need not be decoded.
-        self._stream.codec_context.skip_frame = "NONREF"
+        # What hardly any other picture builds on is never looked at, so it need not be decoded.
+        # H.264 has enough without pictures that look ahead; other codecs may have no others.
+        codec = self._stream.codec_context
+        codec.skip_frame = "BIDIR" if codec.name == "h264" else "NONREF"
         self._first_pts: int | None = None
         self.reached_ms = 0
         self.damaged = 0
