@@ -17,6 +17,7 @@ from leaktrack.model.shapes import BoxPx, PointPx, box_around
 from leaktrack.model.words import station_words
 from leaktrack.workflows.audit_bead import place_of
 from leaktrack.workflows.find_footage import find_in_clips
+from leaktrack.workflows.index_clips import named_progress, named_words
 from leaktrack.workflows.project import Progress, Project, silent
 
 T = TypeVar("T")
@@ -170,9 +171,11 @@ def find_asked(
         As ``find_in_clips``.
     """
     notes: list[str] = []
+    progress = named_progress(project, clips, progress)
     for query in ask.queries:
         answer = find_in_clips(project, query, clips, progress)
-        notes += [note for note in answer.notes if note not in notes]
+        told = [named_words(project, clips, note) for note in answer.notes]
+        notes += [note for note in told if note not in notes]
         if answer.spans:
             return FootageAnswer(spans=answer.spans, notes=tuple(notes))
     return FootageAnswer(spans=(), notes=tuple(notes))

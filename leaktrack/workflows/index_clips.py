@@ -1,5 +1,6 @@
 """Index all clips of a project, and say how far they are."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -40,6 +41,22 @@ def footage_state(project: Project) -> FootageState:
     return FootageState(days, {clip.id: _state(project, clip) for clip in clips})
 
 
+def named_progress(project: Project, clips: Sequence[Clip], progress: Progress) -> Progress:
+    """Return a progress that calls clips as people do: copied files are named by their hash."""
+
+    def named(done: int, total: int, what: str) -> None:
+        progress(done, total, named_words(project, clips, what))
+
+    return named
+
+
+def named_words(project: Project, clips: Sequence[Clip], words: str) -> str:
+    """Return words with the names of clips in place of those of their files."""
+    for clip in clips:
+        words = words.replace(project.clip_path(clip).name, clip.name)
+    return words
+
+
 def index_clips(project: Project, progress: Progress = silent) -> tuple[str, ...]:
     """Index what is not indexed yet; return what is wrong with some of the clips.
 
@@ -47,7 +64,9 @@ def index_clips(project: Project, progress: Progress = silent) -> tuple[str, ...
         Cancelled: Stopped by ``progress``; what is indexed is kept.
     """
     notes: list[str] = []
-    for clip in project.all(Clip):
+    clips = project.all(Clip)
+    progress = named_progress(project, clips, progress)
+    for clip in clips:
         try:
             found = index_video(project.clip_path(clip), progress, project.cache_folder)
         except UnreadableVideo as error:
@@ -55,7 +74,7 @@ def index_clips(project: Project, progress: Progress = silent) -> tuple[str, ...
             continue
         if found.note:
             notes.append(found.note)
-    return tuple(notes)
+    return tuple(named_words(project, clips, note) for note in notes)
 
 
 def _state(project: Project, clip: Clip) -> ClipState:

@@ -2,7 +2,7 @@
 
 from uuid import UUID
 
-from PySide6.QtCore import QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QSignalBlocker, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QListWidget, QListWidgetItem
 
@@ -13,6 +13,7 @@ from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.index_clips import ClipState, FootageState
 
 _ID_ROLE = Qt.ItemDataRole.UserRole
+_LEAST_CHARACTERS, _ICON_PX = 13, 48
 
 
 class ClipsList(QListWidget):
@@ -56,6 +57,11 @@ class ClipsList(QListWidget):
             for row in range(self.count()):
                 if clip_id is not None and self.item(row).data(_ID_ROLE) == clip_id:
                     self.setCurrentRow(row)
+
+    def minimumSizeHint(self) -> QSize:
+        """Return room for the longest words of a clip."""
+        width = _LEAST_CHARACTERS * self.fontMetrics().averageCharWidth() + _ICON_PX
+        return QSize(width, super().minimumSizeHint().height())
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Choose the current clip again with Enter."""

@@ -14,7 +14,6 @@ from leaktrack.gui.item_models.thumbnails import Thumbnails
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone, mark_pen_pair
 from leaktrack.gui.pages.found_list import FoundList
-from leaktrack.gui.panels.status_area import JobRow
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.footage import FootageAnswer, FoundSpan
@@ -43,7 +42,6 @@ class FootageSearch(QWidget):
         self._ask: FootageAsk | None = None
         self._answer: FootageAnswer | None = None
         self._job: Job | None = None
-        self._job_row: JobRow | None = None
         self._thumbnails = Thumbnails(session, _SIDE_PX, self)
         self.picture = QLabel()
         self.subject = TonedLabel("", Tone.TEXT)
@@ -54,7 +52,7 @@ class FootageSearch(QWidget):
             self.tr("Find a &photo…"), self.photo_wanted.emit, icon_name="photo"
         )
         self.again_button = push_button(self.tr("Find again"), self.search, icon_name="redo")
-        self._progress = QVBoxLayout()
+        self.stop_button = push_button(self.tr("Stop"), self.stop, icon_name="close")
         self._build()
         self._show()
 
@@ -102,8 +100,6 @@ class FootageSearch(QWidget):
             failed=self._on_failed,
             owner=self,
         )
-        self._job_row = JobRow(self._job)
-        self._progress.addWidget(self._job_row)
         self._show()
         self.answered.emit()
 
@@ -134,8 +130,9 @@ class FootageSearch(QWidget):
         self._session.report(error)
 
     def _on_progressed(self, job: Job, what: str) -> None:
-        if job is self._job and self._job_row is not None:
-            self._job_row.show_progress(what)
+        if job is self._job:
+            share = f": {100 * job.done // job.total} %" if job.total > 0 else ""
+            self.verdict.setText(self.tr("Looking… %s") % f"{what}{share}")
 
     def _on_ended(self, job: Job) -> None:
         if job is self._job and job.is_cancelled:
@@ -143,16 +140,12 @@ class FootageSearch(QWidget):
 
     def _end(self) -> None:
         self._job = None
-        if self._job_row is not None:
-            self._progress.removeWidget(self._job_row)
-            self._job_row.hide()
-            self._job_row.deleteLater()
-            self._job_row = None
         self._show()
 
     def _show(self) -> None:
         ask, answer = self._ask, self._answer
         self.again_button.setVisible(ask is not None and not self.is_busy)
+        self.stop_button.setVisible(self.is_busy)
         if ask is None:
             self.subject.setText(
                 self.tr(
@@ -210,8 +203,8 @@ class FootageSearch(QWidget):
         head.addWidget(self.picture, 0, Qt.AlignmentFlag.AlignTop)
         head.addLayout(words, 1)
         card.rows.addLayout(head)
-        card.rows.addLayout(self._progress)
-        card.rows.addWidget(FieldGrid((self.choose_button, self.again_button), cell_characters=16))
+        buttons = (self.choose_button, self.again_button, self.stop_button)
+        card.rows.addWidget(FieldGrid(buttons, cell_characters=16))
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP)
@@ -225,7 +218,7 @@ def in_seconds(job: Job) -> Callable[[int, int, str], None]:
     def progress(done: int, total: int, what: str) -> None:
         is_video = total > 1000
         scale = 1000 if is_video else 1
-        job.progress(done // scale, total // scale, f"{what}, seconds" if is_video else what)
+        job.progress(done // scale, total // scale, what)
 
     return progress
 
