@@ -130,6 +130,16 @@ def test_one_key_keeps_a_found_span_as_evidence_and_undo_takes_it_back(found, pa
     assert session.project.all(Evidence) == before
 
 
+def test_no_span_is_kept_for_a_job_of_another_joint_unseen(page, answers, session, joint, qtbot):
+    other = session.project.all(Joint, name="Bank 2 cover joint")[0]
+    page.job_field.set_value(session.project.all(SealingJob, joint_id=other.id)[0].id)
+
+    session.footage_asked.emit(lambda project: ask_for_joint(project, joint.id))
+    qtbot.waitUntil(lambda: page.player.at_ms == 21_000, timeout=10_000)
+
+    assert page.job_id is None
+
+
 def test_where_only_one_job_can_be_meant_nobody_is_asked(page, answers, session, qtbot):
     joint = session.project.all(Joint, name="Bank 2 cover joint")[0]
     (job,) = session.project.all(SealingJob, joint_id=joint.id)

@@ -39,6 +39,7 @@ class FootagePage(LazyPage):
         super().__init__(session, parent)
         self._asked = 0
         self._is_to_open = False
+        self._entry_seen: tuple[EntryKind, UUID] | None = None
         self.keeper = EvidenceKeeper(session, self)
         self.files = FootageFiles(session, self)
         self.clips = ClipsList()
@@ -193,13 +194,16 @@ class FootagePage(LazyPage):
         return {span: kept[key] for span, key in keys.items() if key in kept}
 
     def _suggest_job(self) -> None:
-        """Offer the job in hand, else the only or last one of the joint that was asked for."""
-        project, entry = self.session.project, self.session.entry
-        if self.job_id is not None and project.find(SealingJob, self.job_id) is not None:
-            return
-        self.job_field.set_value(None)
-        if entry is not None and entry[0] is EntryKind.SEALING_JOB:
-            self.job_field.set_value(entry[1])
+        """Offer the job that was picked last; none of another joint than was asked for."""
+        project, entry, ask = self.session.project, self.session.entry, self.search.ask
+        if entry != self._entry_seen and entry is not None:
+            self._entry_seen = entry
+            if entry[0] is EntryKind.SEALING_JOB:
+                self.job_field.set_value(entry[1])
+        job = None if self.job_id is None else project.find(SealingJob, self.job_id)
+        joint_id = None if ask is None else ask.joint_id
+        if job is None or joint_id not in (None, job.joint_id):
+            self.job_field.set_value(None)
 
     def _ask_job(self) -> UUID | None:
         """Let the person say which job a span shows; where only one can be meant, that one."""
@@ -221,6 +225,7 @@ class FootagePage(LazyPage):
         self.search.show_found(self._clips(), self._kept())
         if self._is_to_open and self.search.spans:
             self._is_to_open = False
+            self._suggest_job()
             self.search.found.setCurrentRow(0)
             self.search.found.setFocus()
         if not self.search.is_busy:
