@@ -13,7 +13,12 @@ from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
 from leaktrack.imaging.matching.moving import Points, surface, through
 from leaktrack.model.shapes import BoxPx, PointPx
 
-QUERY_PX, FRAME_PX, PART_PX = 800, 640, 640  # longer sides at which points are looked for
+QUERY_PX, FRAME_PX, SMALL_PX, PART_PX = (
+    800,
+    640,
+    320,
+    640,
+)  # longer sides at which points are looked for
 QUERY_POINTS, FRAME_POINTS = 1024, 1024
 _LAID_OVER_PX = 480  # longer side at which pixels are compared
 _FINE, _COARSE = (1.5, 5.0, 24), (3.0, 12.0, 48)  # px: two blurs, and the side of a cell
@@ -102,6 +107,9 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
     found = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
     first = _agreed(matcher, query.features, found)
     best = max(first, _nearer(matcher, query, found, first), key=lambda one: one.strength)
+    if best.plane is None:  # taken from much nearer: small enough, it matches a part as it is
+        small = matcher.features(frame, size, longest_px=SMALL_PX, most=FRAME_POINTS)
+        best = _nearer(matcher, query, found, _agreed(matcher, query.features, small))
     if best.plane is None:
         return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, 0.0, None, size)
     box, around = query.box, query.around
@@ -130,10 +138,11 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Agreed:
-    """Matches that fit each other, in px of the full photo and of the frame."""
+    """Matches that fit each other, and all of them, in px of the full photo and of the frame."""
 
     here: Points
     there: Points
+    raw: tuple[Points, Points]
     spread: float
     matched: int
     plane: NDArray[np.float64] | None
@@ -155,12 +164,12 @@ def _agreed(matcher: LearnedMatcher, query: Features, frame: Features) -> _Agree
     right, going = here[agreed.agrees], there[agreed.agrees]
     found = surface(right, going, _ON_SURFACE * max(frame.size)) if len(right) else None
     plane = None if found is None else found[0]
-    return _Agreed(right, going, agreed.spread, len(pairs), plane)
+    return _Agreed(right, going, (here, there), agreed.spread, len(pairs), plane)
 
 
 def _nearer(matcher: LearnedMatcher, query: Wanted, frame: Features, first: _Agreed) -> _Agreed:
     """Match again only the part of the photo that the picture seems to show, at its own size."""
-    seen = window_seen(first.there, frame.size, first.here, query.features.size)
+    seen = window_seen(first.raw[1], frame.size, first.raw[0], query.features.size)
     if seen is None:
         return first
     window = seen[1]
