@@ -51,6 +51,12 @@ class Scene:
         found, _ = cv2.findHomography(one[both, :2], other[both, :2], cv2.RANSAC, 15.0)
         return np.asarray(found, float)
 
+    def things(self, photo: Path) -> Matrix:
+        """Return places of a photo, (N, 2) px, that lie on the engine and not on what is around."""
+        assert self.zone is not None
+        seen = self.zone.seen_from(self._photo(photo))
+        return np.asarray(seen[seen[:, 2] > 0, :2])
+
     def _photo(self, path: Path) -> TruePhoto:
         assert self.zone is not None
         return next(photo for photo in self.zone.photos if photo.path == path)

@@ -57,6 +57,7 @@ def film(
     key_every: int = RATE,
     size: tuple[int, int] = FILM_SIZE,
     rate: int = RATE,
+    things: dict[str, Matrix] | None = None,
 ) -> list[Shot]:
     """Write a film of photos one after another; return when each is seen and how.
 
@@ -67,6 +68,7 @@ def film(
         key_every: Frames from key frame to key frame.
         size: Width and height of the film.
         rate: Frames in a second.
+        things: Places, (N, 2) px, that the camera looks at in a photo of that name; else anywhere.
     """
     made: list[Shot] = []
     number = 0
@@ -79,7 +81,16 @@ def film(
         for name, rgb, seconds in shots:
             began = number
             light = _Light(rng)
-            ways = tuple(_way(rgb.shape, rng, round(seconds * rate), None, size))
+            ways = tuple(
+                _way(
+                    rgb.shape,
+                    rng,
+                    round(seconds * rate),
+                    None,
+                    size,
+                    (things or {}).get(name or ""),
+                )
+            )
             for step, way in enumerate(ways):
                 frame = av.VideoFrame.from_ndarray(
                     light.seen(rgb, way, step / len(ways), size), format="rgb24"
@@ -124,6 +135,7 @@ def _way(
     steps: int,
     share: float | None,
     size: tuple[int, int] = FILM_SIZE,
+    things: Matrix | None = None,
 ) -> Iterator[Matrix]:
     """Give out how the photo lies in each frame of a shot: a slow pan, zoom and hand shake."""
     rows, cols = shape[:2]
@@ -134,6 +146,8 @@ def _way(
         height = width * size[1] / size[0]
         x = rng.uniform(width / 2, max(width / 2 + 1, cols - width / 2))
         y = rng.uniform(height / 2, max(height / 2 + 1, rows - height / 2))
+        if things is not None:
+            x, y = things[rng.integers(len(things))]
         ends.append((x, y, np.log(width), np.radians(rng.normal(0, 4))))
     shake = np.cumsum(rng.standard_normal((steps, 2)), axis=0) * 1.5
     shake -= np.linspace(0, 1, steps)[:, None] * shake[-1]

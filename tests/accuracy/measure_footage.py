@@ -107,7 +107,8 @@ def film_cases(folder: Path, place: Path, seed: int) -> list[Case]:
             shots.append((None, clutter, 1.5))
             of.append((None, None))
     video = place / f"film_{seed}.mp4"
-    made = film(video, shots, rng, key_every=(RATE, 8 * RATE)[seed % 2])
+    things = {str(photo): scene.things(photo) for scene, photo in of if scene and scene.zone}
+    made = film(video, shots, rng, (RATE, 8 * RATE)[seed % 2], things=things)
     cases = []
     for scene in [*filmed, *(known[i] for i in absent)]:
         bank = scene.name[:11]  # "story/bank1": a neighbour on the same bank may show a part of it

@@ -13,8 +13,8 @@ MOST_POINTS = 192
 
 
 def looks_of(matcher: LearnedMatcher, query: Wanted) -> list[PointsAsked]:
-    """Return the points of the part that matters, as found at several sizes."""
-    box, scale = query.box, query.rgb.shape[1] / query.features.size[0]
+    """Return the points of the part that matters and around it, as found at several sizes."""
+    box, scale = query.around, query.rgb.shape[1] / query.features.size[0]
     left, top = max(0, int(box.left * scale)), max(0, int(box.top * scale))
     right, bottom = (box.left + box.width) * scale, (box.top + box.height) * scale
     part = np.ascontiguousarray(

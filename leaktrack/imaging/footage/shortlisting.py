@@ -6,6 +6,7 @@ for little: only what is nearer than the last of the nearest counts at all.
 """
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
 import numpy as np
@@ -52,8 +53,9 @@ def votes(footprint: Footprint, looks: Sequence[PointsAsked]) -> Votes:
     if not len(footprint.bits):
         return total
     searched = _Searched(footprint)
-    for points in looks:
-        total = np.maximum(total, searched.voted(points))
+    with ThreadPoolExecutor() as threads:  # NumPy counts bits of several at once
+        for voted in threads.map(searched.voted, looks):
+            total = np.maximum(total, voted)
     return total
 
 

@@ -13,12 +13,20 @@ from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
 from leaktrack.imaging.matching.moving import Points, surface, through
 from leaktrack.model.shapes import BoxPx, PointPx
 
-QUERY_PX, FRAME_PX, PART_PX = 800, 640, 640  # longer sides at which points are looked for
+QUERY_PX, FRAME_PX, SMALL_PX, PART_PX = (
+    800,
+    640,
+    320,
+    640,
+)  # longer sides at which points are looked for
 QUERY_POINTS, FRAME_POINTS = 1024, 1024
+_FEW = 768, 640, 384  # points of query, frame and small frame, enough to see where to look
 _LAID_OVER_PX = 480  # longer side at which pixels are compared
 _FINE, _COARSE = (1.5, 5.0, 24), (3.0, 12.0, 48)  # px: two blurs, and the side of a cell
 _LEAST_CELLS = 3
 _LEAST_DETAIL = 2.0  # grey levels; a cell with less shows nothing to compare
+_LEAST_SHARE = 0.3  # of the photo's sides; a smaller part is told by what lies around it
+_LEAST_IN_SIGHT = 0.3  # of the part in the picture, or of the picture on the part; own judgement
 _ON_SURFACE = 0.006  # of the picture's longer side
 
 
@@ -29,12 +37,14 @@ class Wanted:
     Attributes:
         features: Points of the upright photo or of a part of it, in px of the upright photo.
         box: The part that matters, in the same px.
+        around: The same with what lies around it, where it is too small to be told by itself.
         place: The one place that must be in sight, or None.
         rgb: The photo, or a smaller decode.
     """
 
     features: Features
     box: BoxPx
+    around: BoxPx
     place: PointPx | None
     rgb: Rgb
 
@@ -46,8 +56,8 @@ class Evidence:
     Attributes:
         agreeing: Matches that fit each other.
         spread: Over how much of both pictures they lie; see ``Agreement``.
-        inside: Those of them that lie on the part that matters; none where the one place that must
-            be in sight is not.
+        inside: Those of them that lie on or around the part that matters; none where too little of
+            it is in sight, or the one place that must be in sight is not.
         matched: All matches, right or wrong.
         alike: Correlation of fine detail where the picture and the part that matters lie over
             each other, the median of small cells, -1 to 1. It does not depend on points, nor on how
@@ -88,23 +98,32 @@ def wanted(
     """
     kept = box or BoxPx(-0.5, -0.5, *size)
     features = matcher.features(rgb, size, longest_px=QUERY_PX, most=QUERY_POINTS)
-    return Wanted(features, kept, place, rgb)
+    middle = kept if place is None or box is not None else BoxPx(place.x, place.y, 0, 0)
+    return Wanted(features, kept, _grown(middle, size), place, rgb)
 
 
 def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
     """Return how well a picture of a video, upright RGB, agrees with the query."""
     size = frame.shape[1], frame.shape[0]
     found = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
-    first = _agreed(matcher, query.features, found)
+    few = query.features.strongest(_FEW[0])
+    first = _agreed(matcher, few, found.strongest(_FEW[1]))
     best = max(first, _nearer(matcher, query, found, first), key=lambda one: one.strength)
+    if best.plane is None:  # taken from much nearer: small enough, it matches a part as it is
+        small = matcher.features(frame, size, longest_px=SMALL_PX, most=_FEW[2])
+        best = _nearer(matcher, query, found, _agreed(matcher, few, small))
     if best.plane is None:
         return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, 0.0, None, size)
-    box = query.box
-    is_in = _inside(best.here, box.left, box.top, box.left + box.width, box.top + box.height)
-    is_seen = _inside(through(best.plane, _grid(box)), -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
+    box, around = query.box, query.around
+    is_in = _is_on(best.here, around)
+    screen = BoxPx(-0.5, -0.5, *size)
+    in_sight = float(_is_on(through(best.plane, _grid(box)), screen).mean())
+    filled = float(_is_on(through(_back(best.plane), _grid(screen)), box).mean())
+    if max(in_sight, filled) < _LEAST_IN_SIGHT:
+        is_in[:] = False
     if query.place is not None:
         at = through(best.plane, np.array([[query.place.x, query.place.y]], float))
-        is_in = is_in & _inside(at, -0.5, -0.5, size[0] - 0.5, size[1] - 0.5)
+        is_in = is_in & _is_on(at, screen)
     asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
     x, y = through(best.plane, np.array([[asked.x, asked.y]], float))[0].tolist()
     return Evidence(
@@ -113,7 +132,7 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
         int(is_in.sum()),
         best.matched,
         *_alike(query, frame, best.plane),
-        float(is_seen.mean()),
+        in_sight,
         PointPx(x, y),
         size,
     )
@@ -121,10 +140,11 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Agreed:
-    """Matches that fit each other, in px of the full photo and of the frame."""
+    """Matches that fit each other, and all of them, in px of the full photo and of the frame."""
 
     here: Points
     there: Points
+    raw: tuple[Points, Points]
     spread: float
     matched: int
     plane: NDArray[np.float64] | None
@@ -146,12 +166,12 @@ def _agreed(matcher: LearnedMatcher, query: Features, frame: Features) -> _Agree
     right, going = here[agreed.agrees], there[agreed.agrees]
     found = surface(right, going, _ON_SURFACE * max(frame.size)) if len(right) else None
     plane = None if found is None else found[0]
-    return _Agreed(right, going, agreed.spread, len(pairs), plane)
+    return _Agreed(right, going, (here, there), agreed.spread, len(pairs), plane)
 
 
 def _nearer(matcher: LearnedMatcher, query: Wanted, frame: Features, first: _Agreed) -> _Agreed:
     """Match again only the part of the photo that the picture seems to show, at its own size."""
-    seen = window_seen(first.there, frame.size, first.here, query.features.size)
+    seen = window_seen(first.raw[1], frame.size, first.raw[0], query.features.size)
     if seen is None:
         return first
     window = seen[1]
@@ -176,10 +196,10 @@ def _alike(query: Wanted, frame: Rgb, plane: NDArray[np.float64]) -> tuple[float
     half = (1 / scale - 1) / 2
     to_frame = np.array([[1 / scale, 0, half], [0, 1 / scale, half], [0, 0, 1]])
     per_px = query.rgb.shape[1] / query.features.size[0]
-    to_decode = np.diag([per_px, per_px, 1.0]) @ np.linalg.inv(plane) @ to_frame
-    left, top = max(0, round(query.box.left * per_px)), max(0, round(query.box.top * per_px))
-    right = round((query.box.left + query.box.width) * per_px)
-    bottom = round((query.box.top + query.box.height) * per_px)
+    to_decode = np.diag([per_px, per_px, 1.0]) @ _back(plane) @ to_frame
+    left, top = max(0, round(query.around.left * per_px)), max(0, round(query.around.top * per_px))
+    right = round((query.around.left + query.around.width) * per_px)
+    bottom = round((query.around.top + query.around.height) * per_px)
     matters = np.zeros(query.rgb.shape[:2], np.uint8)
     matters[top : max(top + 1, bottom), left : max(left + 1, right)] = 1
     flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
@@ -231,8 +251,24 @@ def _grid(box: BoxPx) -> NDArray[np.float64]:
     return np.stack([x.ravel(), y.ravel()], axis=1)
 
 
-def _inside(
-    points: NDArray[np.float64], left: float, top: float, right: float, bottom: float
-) -> NDArray[np.bool_]:
-    x, y = points[:, 0], points[:, 1]
-    return np.asarray((x >= left) & (x <= right) & (y >= top) & (y <= bottom))
+def _back(plane: NDArray[np.float64]) -> NDArray[np.float64]:
+    return np.asarray(np.linalg.inv(plane), np.float64)
+
+
+def _grown(box: BoxPx, size: tuple[int, int]) -> BoxPx:
+    """Return a box about the same middle, its sides at least a share of the photo's, within it."""
+    sides = []
+    for start, length, whole in zip(
+        (box.left, box.top), (box.width, box.height), size, strict=True
+    ):
+        wide = max(length, _LEAST_SHARE * whole)
+        first = start + (length - wide) / 2
+        first = min(max(first, -0.5), max(-0.5, whole - 0.5 - wide))
+        sides.append((first, wide))
+    (left, width), (top, height) = sides
+    return BoxPx(left, top, width, height)
+
+
+def _is_on(points: Points, box: BoxPx) -> NDArray[np.bool_]:
+    away = points - (box.left, box.top)
+    return np.asarray(((away >= 0) & (away <= (box.width, box.height))).all(axis=1))
