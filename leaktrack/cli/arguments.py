@@ -21,6 +21,7 @@ def parser() -> argparse.ArgumentParser:
     _add_looking(commands)
     _add_files(commands)
     _add_planning(commands)
+    _add_footage(commands)
     _add_printing(commands)
     return top
 
@@ -207,6 +208,30 @@ def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:
     )
     redo.add_argument("problem", metavar="PROBLEM.json", help="steps, tasks, rates and budgets")
     _json(redo)
+
+
+def _add_footage(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    footage = commands.add_parser(
+        "footage",
+        help="index videos, and find when they show what a photo shows",
+        description="Index videos, and find when they show what a photo shows.",
+    )
+    ways = footage.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    index = _command(ways, "index", "footage:index", "look through videos once and keep an index")
+    index.add_argument("videos", metavar="VIDEO", nargs="+", help="video files")
+    _json(index)
+    find = _command(ways, "find", "footage:find", "tell when videos show what a photo shows")
+    find.add_argument("query", metavar="QUERY", help="the photo")
+    find.add_argument(
+        "videos", metavar="VIDEO", nargs="+", help="video files; indexed first where they are not"
+    )
+    find.add_argument(
+        "--box",
+        metavar="X,Y,W,H",
+        help="the part of QUERY that must be in sight: left, top, width and height in pixels of "
+        "the photo seen upright (default: the whole photo)",
+    )
+    _json(find)
 
 
 def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:

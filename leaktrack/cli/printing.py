@@ -9,12 +9,13 @@ import time
 from collections.abc import Sequence
 from io import TextIOWrapper
 from pathlib import Path
-from typing import Any, TextIO
+from typing import Any, Self, TextIO
 
 _WIDEST = 100  # longer lines are hard to read
 _NARROWEST = 30
 _GAP = "  "
 _SECONDS_BETWEEN_LINES = 5.0
+_SECONDS_TO_KNOW_THE_PACE = 2.0
 
 
 def make_output_safe() -> None:
@@ -93,21 +94,52 @@ class ProgressLine:
 
     def __call__(self, done: int, total: int, what: str) -> None:
         """Take note of progress."""
-        text = f"{self._doing}: {done} of {total}, {what}"
+        text = f"{self._doing}: {self._told(done, total, what)}"
         if self._is_live:
             self._rewrite(text[: _width() - 1])
         elif time.monotonic() >= self._next_line_at:
             self._next_line_at = time.monotonic() + _SECONDS_BETWEEN_LINES
             note(text)
 
-    def __enter__(self) -> "ProgressLine":
+    def __enter__(self) -> Self:
         return self
 
     def __exit__(self, *_: object) -> None:
         if self._shown:
             self._rewrite("")
 
+    def _told(self, done: int, total: int, what: str) -> str:
+        return f"{done} of {total}, {what}"
+
     def _rewrite(self, text: str) -> None:
         print(f"\r{text.ljust(self._shown)}", end="\r" if not text else "", file=sys.stderr)
         sys.stderr.flush()
         self._shown = len(text)
+
+
+class TimedLine(ProgressLine):
+    """Tells how far work is in percent, and how long it will still take at this pace."""
+
+    def __init__(self, doing: str) -> None:
+        super().__init__(doing)
+        self._began: tuple[str, int, float] = ("", 0, 0.0)
+
+    def _told(self, done: int, total: int, what: str) -> str:
+        now = time.monotonic()
+        if self._began[0] != what or done < self._began[1]:
+            self._began = what, done, now
+        if total <= 0:
+            return what
+        text = f"{what}, {100 * done // total} %"
+        gone, since_s = done - self._began[1], now - self._began[2]
+        if gone <= 0 or since_s < _SECONDS_TO_KNOW_THE_PACE or done >= total:
+            return text
+        return f"{text}, about {_duration(since_s * (total - done) / gone)} left"
+
+
+def _duration(seconds: float) -> str:
+    whole = max(1, round(seconds))
+    if whole < 90:
+        return f"{whole} s"
+    minutes = round(whole / 60)
+    return f"{minutes} min" if minutes < 90 else f"{minutes // 60} h {minutes % 60} min"

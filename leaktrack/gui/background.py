@@ -50,7 +50,8 @@ class Job:
 class Background(QObject):
     """Runs functions on a few threads and hands results back on the window's thread.
 
-    Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job.
+    Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job. Quiet work
+    has threads of its own: a picture does not wait until hours of footage are indexed.
     """
 
     relay = Signal(object)
@@ -60,7 +61,8 @@ class Background(QObject):
 
     def __init__(self, parent: QObject | None = None, threads: int = 2) -> None:
         super().__init__(parent)
-        self._pool = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
+        self._quiet = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack quiet")
+        self._listed = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
         self._jobs: set[Job] = set()
         # Queued also from the window's own thread: nobody is called back before ``run`` returns.
         self.relay.connect(self._on_relay, Qt.ConnectionType.QueuedConnection)
@@ -97,7 +99,8 @@ class Background(QObject):
         """Stop everything and wait for what cannot be stopped."""
         for job in tuple(self._jobs):
             job.cancel()
-        self._pool.shutdown(wait=True, cancel_futures=True)
+        for pool in (self._quiet, self._listed):
+            pool.shutdown(wait=True, cancel_futures=True)
 
     def _start(
         self,
@@ -122,7 +125,8 @@ class Background(QObject):
                 raise Cancelled(title)
             return work(job)
 
-        self._pool.submit(guarded).add_done_callback(on_done)
+        pool = self._listed if is_listed else self._quiet
+        pool.submit(guarded).add_done_callback(on_done)
         return job
 
     def _deliver(

@@ -27,6 +27,7 @@ CHAPTERS = (
     "engine",
     "sealing_jobs",
     "photos",
+    "footage",
     "inspections",
     "marks",
     "compare",

@@ -16,7 +16,7 @@ from leaktrack.gui.actions import (
     ActionTable,
 )
 from leaktrack.gui.look.theme import icon
-from leaktrack.gui.page_kinds import PAGES
+from leaktrack.gui.page_kinds import PAGES, key_of
 from leaktrack.gui.recent_projects import RecentProject
 
 COMMANDS = (*FILE, *EDIT, *VIEW_PANELS, *RECORD, *HELP)
@@ -89,9 +89,9 @@ class Menus(QObject):
 
     def _page_action(self, place: int) -> QAction:
         kind = PAGES[place]
-        number = (place + 1) % 10
-        action = QAction(icon(kind.icon), f"&{number} {self.tr(kind.title)}", self)
-        action.setShortcut(QKeySequence(f"Ctrl+{number}"))
+        number = "&" if kind.own_key else f"&{key_of(kind)[-1]} "
+        action = QAction(icon(kind.icon), f"{number}{self.tr(kind.title)}", self)
+        action.setShortcut(QKeySequence(key_of(kind)))
         action.triggered.connect(lambda: self.page_wanted.emit(kind.key))
         return action
 

@@ -20,6 +20,7 @@ class PageKind:
         key: What the program calls it.
         chapter: The manual's chapter about it.
         is_transient: Its tab is there only while the page is shown.
+        own_key: Leads to it; empty: Ctrl and the place among the pages without one.
     """
 
     key: str
@@ -29,12 +30,22 @@ class PageKind:
     class_name: str
     chapter: str
     is_transient: bool = False
+    own_key: str = ""
 
 
 PAGES = (
     PageKind("engine", "Engine", "engine", "engine_page", "EnginePage", "engine"),
     PageKind("job", "Sealing job", "sealing_job", "job_page", "JobPage", "sealing_jobs"),
     PageKind("photos", "Photos", "photos", "photos_page", "PhotosPage", "photos"),
+    PageKind(
+        "footage",
+        "Footage",
+        "video",
+        "footage_page",
+        "FootagePage",
+        "footage",
+        own_key="Ctrl+Shift+F",
+    ),
     PageKind("run", "Run", "test_run", "run_page", "RunPage", "inspections", is_transient=True),
     PageKind(
         "check", "Check", "check", "check_page", "CheckPage", "inspections", is_transient=True
@@ -46,6 +57,8 @@ PAGES = (
     PageKind("report", "Report", "report", "report_page", "ReportPage", "report"),
 )
 
+_NUMBERED = tuple(kind.key for kind in PAGES if not kind.own_key)
+
 PAGE_OF_ENTRY = {
     EntryKind.SEALING_JOB: "job",
     EntryKind.TEST_RUN: "run",
@@ -53,6 +66,15 @@ PAGE_OF_ENTRY = {
     EntryKind.CHECK: "check",
     EntryKind.REDO_PLAN: "redo",
 }
+
+
+def key_of(kind: PageKind) -> str:
+    """Return the keys that lead to a page.
+
+    >>> [key_of(kind) for kind in PAGES if kind.key in ("engine", "footage", "report")]
+    ['Ctrl+1', 'Ctrl+Shift+F', 'Ctrl+0']
+    """
+    return kind.own_key or f"Ctrl+{(_NUMBERED.index(kind.key) + 1) % 10}"
 
 
 @runtime_checkable

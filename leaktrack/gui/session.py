@@ -30,6 +30,8 @@ class Session(QObject):
     """Show this photo (UUID), at this PointPx or None."""
     clip_wanted = Signal(object, int)
     """Show this clip (UUID) at these milliseconds."""
+    footage_asked = Signal(object)
+    """Find in the footage what this function of the project asks for (returns a FootageAsk)."""
     failed = Signal(object)
     """A foreseen failure (LeakTrackError) to be shown to the person."""
 

@@ -49,6 +49,7 @@ class WorkArea(QWidget):
         session.picked.connect(self._on_picked)
         session.photo_wanted.connect(self._on_photo_wanted)
         session.clip_wanted.connect(self._on_clip_wanted)
+        session.footage_asked.connect(self._on_footage_asked)
 
     @property
     def current_key(self) -> str:
@@ -136,3 +137,9 @@ class WorkArea(QWidget):
         self.show_page("job")
         if is_new:
             QTimer.singleShot(0, self, lambda: self._session.clip_wanted.emit(clip_id, at_ms))
+
+    def _on_footage_asked(self, ask: object) -> None:
+        is_new = "footage" not in self._pages
+        self.show_page("footage")
+        if is_new:
+            QTimer.singleShot(0, self, lambda: self._session.footage_asked.emit(ask))

@@ -84,7 +84,7 @@ class VideoReader:
         import av
 
         self._path = path
-        with self._telling_damage():
+        with telling_damage(self._path):
             self._container: InputContainer = av.open(str(path))
         if not self._container.streams.video:
             self._container.close()
@@ -117,7 +117,7 @@ class VideoReader:
         assert self._shown is not None  # __init__ has shown the first frame
         picture = self._shown.picture
         width_px, height_px = picture.width, picture.height
-        if _quarter_turns(picture) % 2:
+        if quarter_turns(picture) % 2:
             width_px, height_px = height_px, width_px
         metadata = {**self._stream.metadata, **self._container.metadata}
         return VideoFacts(self._duration_ms(), width_px, height_px, _recorded(metadata))
@@ -140,7 +140,7 @@ class VideoReader:
 
     def _find(self, ms: int) -> _Decoded:
         """Show the last frame at or before a time, or the first one."""
-        with self._telling_damage():
+        with telling_damage(self._path):
             shown = self._shown
             if shown is None or not shown.at_ms <= ms <= shown.at_ms + WALK_RATHER_THAN_SEEK_MS:
                 self._jump_before(ms)
@@ -163,7 +163,7 @@ class VideoReader:
             raise UnreadableVideo(f"{self._path.name} is damaged at {ms / 1000:.1f} s.")
 
     def _go_to_start(self) -> None:
-        with self._telling_damage():
+        with telling_damage(self._path):
             first = next(self._decoded(), None)
             if first is None:
                 raise UnreadableVideo(
@@ -216,20 +216,8 @@ class VideoReader:
 
     def _as_frame(self, decoded: _Decoded) -> Frame:
         rgb = decoded.picture.to_ndarray(format="rgb24")
-        upright = np.rot90(rgb, _quarter_turns(decoded.picture))
+        upright = np.rot90(rgb, quarter_turns(decoded.picture))
         return Frame(np.ascontiguousarray(upright), decoded.at_ms)
-
-    @contextmanager
-    def _telling_damage(self) -> Iterator[None]:
-        from av.error import FFmpegError
-
-        try:
-            yield
-        except FFmpegError as error:
-            raise UnreadableVideo(
-                f"{self._path.name} cannot be opened as a video ({error.strerror}). "
-                "Copy it again from the camera."
-            ) from error
 
 
 def video_facts(path: Path) -> VideoFacts:
@@ -272,7 +260,21 @@ def frame_before(path: Path, ms: int) -> Frame | None:
         return video.frame_before(ms)
 
 
-def _quarter_turns(picture: "av.VideoFrame") -> int:
+@contextmanager
+def telling_damage(path: Path) -> Iterator[None]:
+    """Turn what FFmpeg says of a file into words for people."""
+    from av.error import FFmpegError
+
+    try:
+        yield
+    except FFmpegError as error:
+        raise UnreadableVideo(
+            f"{path.name} cannot be opened as a video ({error.strerror}). "
+            "Copy it again from the camera."
+        ) from error
+
+
+def quarter_turns(picture: "av.VideoFrame") -> int:
     """Return by how many quarter turns, anticlockwise, a frame must be turned to stand upright."""
     return round(picture.rotation / 90) % 4
 

@@ -8,7 +8,9 @@ from uuid import UUID
 
 from leaktrack.imaging import sampling
 from leaktrack.imaging.sampling import Frame, VideoReader
+from leaktrack.imaging.skimming import KeyFrames
 from leaktrack.imaging.tiling import encode_png
+from leaktrack.model.engine import Joint
 from leaktrack.model.errors import BadInput, UnreadableVideo
 from leaktrack.model.photo import Clip, Photo, TakenAt
 from leaktrack.model.record import Edit, added, replaced
@@ -119,6 +121,16 @@ def open_clip(project: Project, clip_id: UUID) -> VideoReader:
     return VideoReader(clip_file(project, clip_id))
 
 
+def skim_clip(project: Project, clip_id: UUID) -> KeyFrames:
+    """Return a clip opened for coarse pictures while somebody looks for a place, in one thread.
+
+    Raises:
+        MissingRecord: There is no such clip.
+        UnreadableVideo: Its file is missing or damaged.
+    """
+    return KeyFrames(clip_file(project, clip_id))
+
+
 def frame_at(project: Project, clip_id: UUID, at_ms: int) -> Frame:
     """Return the frame that is shown at a time, with its own exact time.
 
@@ -138,7 +150,8 @@ def grab_still(
         project: The open project.
         clip_id: The clip.
         at_ms: Where in the clip.
-        job_id: A sealing job that the still shows; it becomes evidence of it.
+        job_id: A sealing job that the still shows; it becomes evidence of it, and a photo of the
+            zone of its joint.
 
     Returns:
         The photo, and the edit that adds it. A frame that was grabbed before gives the same photo
@@ -151,10 +164,11 @@ def grab_still(
     """
     project.refuse_read_only()
     clip = project.get(Clip, clip_id)
+    zone_id = None
     if job_id is not None:
-        project.get(SealingJob, job_id)
+        zone_id = project.get(Joint, project.get(SealingJob, job_id).joint_id).zone_id
     frame = frame_at(project, clip_id, at_ms)
-    photo, edit = _still(project, clip, frame)
+    photo, edit = _still(project, clip, frame, zone_id)
     if job_id is None or project.all(Evidence, sealing_job_id=job_id, photo_id=photo.id):
         return photo, edit
     return photo, edit.then(added(Evidence(sealing_job_id=job_id, photo_id=photo.id)))
@@ -172,7 +186,7 @@ def time_code(at_ms: int) -> str:
     return f"{hour}:{minute:02}:{second:02}.{ms:03}"
 
 
-def _still(project: Project, clip: Clip, frame: Frame) -> tuple[Photo, Edit]:
+def _still(project: Project, clip: Clip, frame: Frame, zone_id: UUID | None) -> tuple[Photo, Edit]:
     png = encode_png(frame.rgb)
     sha256 = project.photo_files.put(png, "png")
     twins = project.all(Photo, sha256=sha256)
@@ -187,7 +201,9 @@ def _still(project: Project, clip: Clip, frame: Frame) -> tuple[Photo, Edit]:
         width_px=frame.rgb.shape[1],
         height_px=frame.rgb.shape[0],
         taken=_later(clip.recorded, frame.at_ms),
-        note=f"Still from '{clip.name}' at {code}",
+        zone_id=zone_id,
+        note=f"Still from '{clip.name}' at {code} ({frame.at_ms} ms). SHA-256 of the video: "
+        f"{clip.sha256}",
     )
     return photo, added(photo)
 
@@ -198,18 +214,28 @@ def _later(recorded: TakenAt | None, at_ms: int) -> TakenAt | None:
     return replace(recorded, local=recorded.local + timedelta(milliseconds=at_ms))
 
 
-def _hashed(path: Path, progress: Progress) -> tuple[str, int]:
+def sha256_of(path: Path, progress: Progress = silent) -> str:
+    """Return the hash of all bytes of a file, 64 hex digits.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+        OSError: It cannot be read.
+    """
     digest, done = hashlib.sha256(), 0
+    size_bytes = path.stat().st_size
+    with path.open("rb") as file:
+        while chunk := file.read(_CHUNK_BYTES):
+            progress(done, size_bytes, path.name)
+            digest.update(chunk)
+            done += len(chunk)
+    progress(done, done, path.name)
+    return digest.hexdigest()
+
+
+def _hashed(path: Path, progress: Progress) -> tuple[str, int]:
     try:
-        size_bytes = path.stat().st_size
-        with path.open("rb") as file:
-            while chunk := file.read(_CHUNK_BYTES):
-                progress(done, size_bytes, path.name)
-                digest.update(chunk)
-                done += len(chunk)
+        return sha256_of(path, progress), path.stat().st_size
     except OSError as error:
         raise UnreadableVideo(
             f"{path.name} cannot be read: {error.strerror or error}. Nothing was changed."
         ) from error
-    progress(done, done, path.name)
-    return digest.hexdigest(), done

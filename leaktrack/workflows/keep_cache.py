@@ -34,7 +34,7 @@ def cached(
             return kept
     made = make()
     with suppress(OSError):
-        _write_whole(file, encode(made))
+        write_whole(file, encode(made))
     return made
 
 
@@ -48,7 +48,7 @@ def note_use(file: Path) -> None:
             os.utime(file)
 
 
-def _write_whole(file: Path, content: bytes) -> None:
+def write_whole(file: Path, content: bytes) -> None:
     """Write a file under a temporary name and rename it: nobody ever reads half of it."""
     file.parent.mkdir(parents=True, exist_ok=True)
     handle, temporary = tempfile.mkstemp(dir=file.parent, prefix=".new-")

@@ -8,6 +8,7 @@ import argparse
 import sys
 
 from tests.accuracy import (
+    learn_footage,
     learn_weights,
     learn_wet,
     measure_align,
@@ -15,6 +16,8 @@ from tests.accuracy import (
     measure_bolts,
     measure_debris,
     measure_doubt,
+    measure_footage,
+    measure_footage_speed,
     measure_glow,
     measure_grow,
     measure_likeness,
@@ -48,7 +51,13 @@ MEASURES = {
     "wet": measure_wet.report,
     "wet-shipped": measure_wet.report_shipped,
 }
-OF_FOLDER = {"bead": measure_bead.report, "debris": measure_debris.report}
+OF_FOLDER = {
+    "bead": measure_bead.report,
+    "debris": measure_debris.report,
+    "footage": measure_footage.report,
+    "footage-speed": measure_footage_speed.report,
+    "learn-footage": learn_footage.report,
+}
 """What has truth files of its own in the folder."""
 
 WITHOUT_TRUTH = {

@@ -28,7 +28,15 @@ def commands() -> dict[str, argparse.ArgumentParser]:
 def options() -> Iterator[tuple[str, str]]:
     for name, command in commands().items():
         for action in command._actions:
-            yield from ((name, option) for option in action.option_strings if option[2:] != "help")
+            if isinstance(action, argparse._SubParsersAction):
+                for way in action.choices.values():
+                    yield from ((name, option) for option in options_of(way))
+        yield from ((name, option) for option in options_of(command))
+
+
+def options_of(command: argparse.ArgumentParser) -> Iterator[str]:
+    for action in command._actions:
+        yield from (option for option in action.option_strings if option[2:] != "help")
 
 
 OPTIONS = sorted({each for each in options() if each[1] != "-h"})

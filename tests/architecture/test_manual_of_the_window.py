@@ -12,6 +12,7 @@ from leaktrack.bootstrap import create_project
 from leaktrack.gui.background import Background
 from leaktrack.gui.help_window import CHAPTERS
 from leaktrack.gui.menus import Menus
+from leaktrack.gui.page_kinds import PAGES
 from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.session import Session
 from leaktrack.places import resource
@@ -22,6 +23,7 @@ pytestmark = pytest.mark.gui
 MENUS_AND_KEYS = (resource("help") / "keyboard.md").read_text(encoding="utf-8")
 OF_MENUS = MENUS_AND_KEYS.partition("\n## In a photo")[0]
 # The one entry of the menu Marks on other pages; the manual tells of it in a sentence.
+UNNUMBERED = {kind.title for kind in PAGES if kind.own_key}
 ON_OTHER_PAGES = "Show the page Inspect"
 
 
@@ -46,10 +48,13 @@ def _entries(menus: Menus) -> Iterator[QAction]:
 
 
 def words(action: QAction) -> str:
-    """What people read; a page stands in the menu Page and begins with its number."""
+    """What people read; a page stands in the menu Page, most begin with their number there."""
     text = action.text().replace("&", "").strip()
-    is_page = isinstance(action.parent(), Menus) and re.match(r"\d ", text)
-    return f"Page, {text[2:]}" if is_page else text
+    if not isinstance(action.parent(), Menus):
+        return text
+    if re.match(r"\d ", text):
+        return f"Page, {text[2:]}"
+    return f"Page, {text}" if text in UNNUMBERED else text
 
 
 def listed() -> dict[str, str]:

@@ -260,11 +260,11 @@ def test_a_marked_span_is_kept_as_evidence(footage, page, session, qtbot):
     player = footage.player
     player.jump(2000)
     qtbot.waitUntil(lambda: player.at_ms == 2000)
-    click(player.start_button)
+    click(player.transport.start_button)
     player.jump(3000)
     qtbot.waitUntil(lambda: player.at_ms == 3000)
-    click(player.end_button)
-    click(player.keep_button)
+    click(player.transport.end_button)
+    click(player.transport.keep_button)
 
     spans = session.project.all(Evidence, sealing_job_id=page.record.id, start_ms=2000)
     assert [each.end_ms for each in spans] == [3000]
@@ -274,7 +274,7 @@ def test_a_marked_span_is_kept_as_evidence(footage, page, session, qtbot):
 def test_a_still_becomes_a_photo_and_evidence_in_one_step(footage, page, session, qtbot):
     before = len(session.project.all(Photo))
 
-    click(footage.player.still_button)
+    click(footage.player.transport.still_button)
     qtbot.waitUntil(lambda: len(page.photos.model.rows) == 4, timeout=10_000)
 
     still = page.photos.model.rows[-1].photo

@@ -2,16 +2,21 @@
 
 import itertools
 import shutil
+from dataclasses import replace
+from datetime import datetime
 
 import av
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
-from leaktrack.gui.footage.frame_loader import MOST_STEPS, Wish
+from leaktrack.gui.footage.clip_pictures import SIDE_PX
+from leaktrack.gui.footage.frame_loader import COARSE_PX, MOST_STEPS, Wish
 from leaktrack.gui.footage.player import Player
-from leaktrack.model.photo import Clip
+from leaktrack.gui.footage.timeline_rows import ClipSpan, RowKind, TimelineRow
+from leaktrack.model.photo import Clip, TakenAt
 from leaktrack.places import demo_source
+from leaktrack.workflows.clips import add_clip, amend_clip
 from tests.gui.filling_in import click, press
 
 
@@ -41,7 +46,7 @@ def player(session, clip, qtbot):
 
 def test_it_shows_the_first_frame_with_its_time(player):
     assert player.at_ms == 0
-    assert player.code_label.text() == "0:00:00.000 / 0:01:19.000"
+    assert player.transport.code_label.text() == "0:00:00.000 / 0:01:19.000"
     assert (player.view.image.width(), player.view.image.height()) == (1280, 720)
 
 
@@ -103,14 +108,14 @@ def test_a_span_is_marked_and_kept_with_keys(player, frame_times, qtbot):
 def test_an_end_before_the_start_is_forgotten(player, qtbot):
     player.jump(5000)
     qtbot.waitUntil(lambda: 4900 < player.at_ms <= 5000)
-    click(player.start_button)
+    click(player.transport.start_button)
     player.jump(2000)
     qtbot.waitUntil(lambda: 1900 < player.at_ms <= 2000)
 
-    click(player.end_button)
+    click(player.transport.end_button)
 
     assert player.span == (None, player.at_ms)
-    assert not player.keep_button.isEnabled()
+    assert not player.transport.keep_button.isEnabled()
 
 
 def test_a_still_is_asked_for_at_the_frame_shown(player, frame_times, qtbot):
@@ -145,7 +150,7 @@ def test_a_missing_file_is_told_in_place_of_the_picture(session, clip, qtbot):
     player.open_clip(clip.id)
 
     qtbot.waitUntil(lambda: "Put the file back there" in player.view.notice)
-    assert not player.still_button.isEnabled()
+    assert not player.transport.still_button.isEnabled()
 
 
 def test_a_clip_opened_meanwhile_does_not_show_the_old_ones_frame(player, clip, qtbot):
@@ -160,3 +165,119 @@ def test_a_clip_opened_meanwhile_does_not_show_the_old_ones_frame(player, clip, 
 
 def test_a_held_key_does_not_run_on_for_ever():
     assert Wish().stepped(1000).steps == MOST_STEPS
+
+
+def drag(player, *shares):
+    """Drag the playhead over shares of the timeline and let it go."""
+    timeline = player.slider
+    places = [
+        QPoint(round(timeline.x_of(round(share * timeline.maximum()))), 10) for share in shares
+    ]
+    QTest.mousePress(timeline, Qt.MouseButton.LeftButton, pos=places[0])
+    for place in places[1:]:
+        QTest.mouseMove(timeline, place)
+        QTest.qWait(15)
+    QTest.mouseRelease(timeline, Qt.MouseButton.LeftButton, pos=places[-1])
+
+
+def test_dragging_shows_pictures_at_once_and_the_frame_itself_at_rest(player, qtbot):
+    coarse = []
+    player.loader.skimmed.connect(lambda image, at_ms: coarse.append((image.width(), at_ms)))
+
+    drag(player, *(share / 20 for share in range(2, 19)))
+    qtbot.waitUntil(lambda: player.is_exact and not player.loader.is_busy, timeout=10_000)
+
+    assert coarse
+    assert all(width == COARSE_PX for width, _ in coarse)
+    assert player.at_ms == pytest.approx(0.9 * player.slider.maximum(), abs=400)
+    assert player.view.image.width() == 1280  # the very frame, with all its pixels
+
+
+def test_no_span_is_marked_on_a_picture_from_nearby(player, qtbot):
+    player.loader.scrub(20_000)
+    qtbot.waitUntil(lambda: not player.is_exact, timeout=10_000)
+
+    player.mark_start()
+
+    assert player.span == (None, None)
+    assert player.transport.code_label.text().startswith("about 0:00:20 /")
+
+
+def test_the_speed_is_chosen_with_plus_and_minus(player, qtbot):
+    qtbot.keyClicks(player.view, "---")
+    slowest = player.transport.speed
+    qtbot.keyClicks(player.view, "++++++")
+
+    assert (slowest, player.transport.speed) == (0.25, 4.0)
+
+
+def test_page_down_goes_to_the_next_span_and_page_up_back(player, clip, qtbot):
+    spans = (ClipSpan(clip.id, 9_000, 12_000, 0.8, 10_000), ClipSpan(clip.id, 40_000, 41_000))
+    player.show_rows([TimelineRow("Found", RowKind.FOUND, spans)])
+
+    press(player.view, Qt.Key.Key_PageDown)
+    qtbot.waitUntil(lambda: 9_900 < player.at_ms <= 10_000)
+    press(player.view, Qt.Key.Key_PageDown)
+    qtbot.waitUntil(lambda: 39_900 < player.at_ms <= 40_000)
+    press(player.view, Qt.Key.Key_PageUp)
+
+    qtbot.waitUntil(lambda: 9_900 < player.at_ms <= 10_000)
+
+
+def test_the_timeline_tells_its_rows_in_words(player, clip):
+    span = ClipSpan(clip.id, 9_000, 12_000, 0.83)
+
+    player.show_rows([TimelineRow("Found", RowKind.FOUND, (span,))])
+
+    words = player.slider.accessibleDescription()
+    assert words == "Found: 0:00:09.000 to 0:00:12.000, 83 %"
+
+
+def test_hovering_shows_a_small_picture_of_that_place(player, qtbot):
+    timeline = player.slider
+
+    QTest.mouseMove(timeline, QPoint(round(timeline.x_of(30_000)), 10))
+    qtbot.waitUntil(lambda: player.pictures.held > 0 and not player.pictures.is_busy)
+
+    assert player.hover.popup.isVisible()
+    assert player.hover.code.text() == "0:00:30"
+    assert 0 < player.hover.picture.pixmap().width() <= SIDE_PX
+
+    QTest.mouseMove(timeline, QPoint(1, 1))
+    assert not player.hover.popup.isVisible()
+
+
+@pytest.fixture
+def later_clip(session, clip, tmp_path):
+    """Another video of the same day, recorded an hour later: the start of the first one."""
+    file = tmp_path / "later.mp4"
+    with (
+        av.open(str(demo_source() / "assembly_video.mp4")) as source,
+        av.open(str(file), "w") as made,
+    ):
+        stream = made.add_stream_from_template(source.streams.video[0])
+        for packet in source.demux(source.streams.video[0]):
+            if packet.dts is not None and packet.pts * packet.time_base < 17:
+                packet.stream = stream
+                made.mux(packet)
+    recorded = TakenAt(datetime.fromisoformat("2026-03-07T18:00"))
+    earlier = TakenAt(datetime.fromisoformat("2026-03-07T17:00"))
+    session.do("Date clip", amend_clip(clip, replace(clip, recorded=earlier)))
+    later, edit = add_clip(session.project, file, recorded=recorded)
+    session.do("Add footage", edit)
+    return later
+
+
+def test_clips_of_a_day_play_as_one_in_the_order_of_their_recording(
+    player, clip, later_clip, qtbot
+):
+    player.open_clip(later_clip.id, 2000)
+    qtbot.waitUntil(lambda: player.is_exact and 1900 < player.at_ms <= 2000)
+
+    assert player.slider.maximum() == clip.duration_ms + later_clip.duration_ms
+    assert player.slider.value() == clip.duration_ms + player.at_ms
+    assert player.transport.code_label.text().startswith("later  0:00:0")
+
+    player.slider.setValue(1000)
+
+    qtbot.waitUntil(lambda: player.clip_id == clip.id and player.at_ms == 1000)

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QLabel, QWidget
 
 from leaktrack.bootstrap import open_project
 from leaktrack.gui.main_window import MainWindow
-from leaktrack.gui.page_kinds import PAGES
+from leaktrack.gui.page_kinds import PAGES, key_of
 from leaktrack.gui.panels.zone_card import ZoneCardButton
 from leaktrack.model.inspection import Inspection
 from tests.gui import looking
@@ -22,7 +22,7 @@ from tests.story.person import Person
 pytestmark = [pytest.mark.gui, pytest.mark.slow]
 
 MOST_TAB_STOPS = 300
-PAGE_KEYS = [f"Ctrl+{(place + 1) % 10}" for place in range(len(PAGES))]
+PAGE_KEYS = [key_of(kind) for kind in PAGES]
 TITLES = [kind.title for kind in PAGES]
 PLACES = list(zip(PAGE_KEYS, TITLES, strict=True))
 

@@ -1,10 +1,13 @@
-"""The picture of a player, as large as there is room, and the bar that shows a marked span."""
+"""The picture of a player, as large as there is room."""
 
-from PySide6.QtCore import QRectF, QSize, Qt
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QImage, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QSizePolicy, QWidget
 
-from leaktrack.gui.look.theme import RING_PX, Tone, color
+from leaktrack.gui.look.theme import RING_PX, Tone, color, mark_pen_pair
+from leaktrack.model.shapes import PointPx
+
+_RING_RADIUS_PX = 26.0
 
 Span = tuple[int | None, int | None]
 """Start and end in milliseconds; None where not marked yet."""
@@ -17,6 +20,7 @@ class FrameView(QWidget):
         super().__init__()
         self._image = QImage()
         self._notice = ""
+        self._ring: PointPx | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         policy = QSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         policy.setHeightForWidth(True)
@@ -36,9 +40,19 @@ class FrameView(QWidget):
     def show_image(self, image: QImage) -> None:
         """Show an image."""
         is_other_shape = image.size() != self._image.size()
-        self._image, self._notice = image, ""
+        self._image, self._notice, self._ring = image, "", None
         if is_other_shape:
             self.updateGeometry()
+        self.update()
+
+    @property
+    def ring(self) -> PointPx | None:
+        """Around which place of the image there is a ring."""
+        return self._ring
+
+    def show_ring(self, place: PointPx | None) -> None:
+        """Draw a ring around a place of the image, in its pixels; None: around none."""
+        self._ring = place
         self.update()
 
     def show_notice(self, text: str) -> None:
@@ -67,42 +81,26 @@ class FrameView(QWidget):
         else:
             painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform)
             painter.drawImage(self._target(), self._image)
+            self._paint_ring(painter)
         if self.hasFocus():
             painter.setPen(QPen(color(Tone.ACCENT), RING_PX * 2))
             painter.drawRect(self.rect())
         painter.end()
+
+    def _paint_ring(self, painter: QPainter) -> None:
+        if self._ring is None:
+            return
+        target = self._target()
+        scale = target.width() / self._image.width()
+        centre = target.topLeft() + QPointF(self._ring.x + 0.5, self._ring.y + 0.5) * scale
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        for pen in mark_pen_pair(width_px=2.0):
+            painter.setPen(pen)
+            painter.drawEllipse(centre, _RING_RADIUS_PX, _RING_RADIUS_PX)
 
     def _target(self) -> QRectF:
         size = self._image.size().scaled(self.size(), Qt.AspectRatioMode.KeepAspectRatio)
         target = QRectF(0, 0, size.width(), size.height())
         target.moveCenter(QRectF(self.rect()).center())
         return target
-
-
-class SpanBar(QWidget):
-    """Shows where in the clip the marked span lies; its ends are told in words elsewhere."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._span: Span = (None, None)
-        self._duration_ms = 1
-        self.setFixedHeight(8)
-
-    def show_span(self, span: Span, duration_ms: int) -> None:
-        """Show a span of a clip of this length."""
-        self._span, self._duration_ms = span, max(1, duration_ms)
-        self.update()
-
-    def paintEvent(self, _event: QPaintEvent) -> None:
-        """Draw the clip as a groove and the span as a block in it."""
-        painter = QPainter(self)
-        groove = QRectF(self.rect()).adjusted(0, 2, 0, -2)
-        painter.fillRect(groove, color(Tone.HAIRLINE))
-        start, end = self._span
-        if start is not None or end is not None:
-            left = groove.width() * (start or 0) / self._duration_ms
-            right = groove.width() * (self._duration_ms if end is None else end)
-            right /= self._duration_ms
-            block = QRectF(groove.left() + left, 0, max(3.0, right - left), self.height())
-            painter.fillRect(block, color(Tone.ACCENT))
-        painter.end()

@@ -1,37 +1,38 @@
-"""The player: look at a clip frame by frame, mark a span of it, grab a still."""
+"""The player: look at a day's clips frame by frame, mark a span of one, grab a still."""
 
+from collections.abc import Sequence
 from uuid import UUID
 
-from PySide6.QtCore import QElapsedTimer, QEvent, QObject, QSignalBlocker, Qt, QTimer, Signal
-from PySide6.QtGui import QHideEvent, QImage, QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSlider, QVBoxLayout, QWidget
+from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtGui import QHideEvent, QImage
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from leaktrack.gui.footage.clip_pictures import ClipPictures
 from leaktrack.gui.footage.frame_loader import FrameLoader
-from leaktrack.gui.footage.frame_view import FrameView, Span, SpanBar
-from leaktrack.gui.forms.field_grid import FieldGrid
-from leaktrack.gui.look.panels import TonedLabel, icon_button, push_button
-from leaktrack.gui.look.theme import GAP_S, Tone, icon
+from leaktrack.gui.footage.frame_view import FrameView, Span
+from leaktrack.gui.footage.hover_picture import HoverPicture
+from leaktrack.gui.footage.player_keys import PlayerKeys
+from leaktrack.gui.footage.playing import TICK_MS, Playing
+from leaktrack.gui.footage.timeline import Timeline
+from leaktrack.gui.footage.timeline_rows import ClipSpan, RowKind, TimelineRow, next_goal
+from leaktrack.gui.footage.transport import Transport
+from leaktrack.gui.look.theme import GAP_S
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.footage_sequence import FootageSequence
 from leaktrack.model.photo import Clip
+from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.clips import time_code
-
-_TICK_MS = 40
-_SECOND_MS = 1000
-_STEPS = {
-    Qt.Key.Key_Comma: -1,
-    Qt.Key.Key_Left: -1,
-    Qt.Key.Key_Period: 1,
-    Qt.Key.Key_Right: 1,
-}
+from leaktrack.workflows.order_footage import sequence_with
 
 
 class Player(QWidget):
-    """Shows one clip. Times are whole milliseconds from its first frame.
+    """Shows one clip of a sequence. Times are whole milliseconds from the clip's first frame.
 
     Keys while the picture has the focus: comma and period, or the arrows, step one frame (one
-    second with Shift); Home and End go to the ends; space plays; I and O mark start and end of a
-    span; Enter keeps the span; G grabs a still.
+    second with Shift); Home and End go to the ends; page down and up go to the next span and back;
+    space plays, minus and plus change the speed; I and O mark start and end of a span; Enter keeps
+    the span; G grabs a still.
     """
 
     moved = Signal(int)
@@ -40,27 +41,26 @@ class Player(QWidget):
     """Keep the span from start to end, in milliseconds, as evidence."""
     still_wanted = Signal(int)
     """Make a photo of the frame at these milliseconds."""
+    clip_changed = Signal(object)
+    """Another clip (UUID) of the sequence is shown."""
 
     def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._session = session
+        self._sequence = FootageSequence()
         self._clip: Clip | None = None
         self._at_ms = 0
+        self._is_exact = False
         self._span: Span = (None, None)
+        self._rows: tuple[TimelineRow, ...] = ()
+        self._ring: tuple[UUID, int, PointPx] | None = None
         self.loader = FrameLoader(session, self)
         self.view = FrameView()
-        self.slider = QSlider(Qt.Orientation.Horizontal)
-        self.span_bar = SpanBar()
-        self.code_label = QLabel()
-        self.span_label = TonedLabel("", Tone.QUIET)
-        self.start_button = push_button("", self.mark_start, icon_name="span_start")
-        self.end_button = push_button("", self.mark_end, icon_name="span_end")
-        self.keep_button = push_button("", self.keep_span, icon_name="link")
-        self.still_button = push_button("", self.grab_still, icon_name="grab_still")
-        self.play_button = icon_button("play", self.tr("Play"), self.toggle_play)
-        self._tick = QTimer(self)
-        self._clock = QElapsedTimer()
-        self._played_from_ms = 0
+        self.slider = Timeline()
+        self.pictures = ClipPictures(session, self)
+        self.hover = HoverPicture(self.slider, self.pictures)
+        self.transport = Transport()
+        self._playing = Playing(self)
         self._build()
         self.open_clip(None)
 
@@ -75,6 +75,11 @@ class Player(QWidget):
         return self._at_ms
 
     @property
+    def is_exact(self) -> bool:
+        """Whether the very frame is shown, not one from nearby while somebody looks for a place."""
+        return self._is_exact
+
+    @property
     def span(self) -> Span:
         """The marked span; None where an end is not marked."""
         return self._span
@@ -82,23 +87,32 @@ class Player(QWidget):
     def open_clip(self, clip_id: UUID | None, at_ms: int = 0, span: Span = (None, None)) -> None:
         """Show a clip at a time, or nothing; with a span marked in it."""
         self.pause()
-        is_other = clip_id != self.clip_id
-        self._clip = None if clip_id is None else self._session.project.find(Clip, clip_id)
-        self._at_ms, self._span = 0, span
-        if self._clip is None:
+        self._sequence = sequence_with(self._session.project, clip_id)
+        self.slider.show_sequence(self._sequence)
+        self.hover.show_sequence(self._sequence)
+        start_ms = self._sequence.start_of(clip_id)
+        if start_ms is None:
+            self._clip, self._at_ms, self._is_exact = None, 0, False
             self.view.show_notice(self.tr("No clip is open."))
             self.loader.open(None)
-        elif is_other:
-            self.view.show_notice("")
-            self.loader.open(clip_id, at_ms)
         else:
-            self.loader.jump(at_ms)
-        with QSignalBlocker(self.slider):
-            self.slider.setMaximum(0 if self._clip is None else self._clip.duration_ms)
+            self._show(start_ms + at_ms)
+        self._span = span
+        self._show_rows()
         self._show_state()
 
+    def show_rows(self, rows: Sequence[TimelineRow]) -> None:
+        """Show spans of the footage on the timeline."""
+        self._rows = tuple(rows)
+        self._show_rows()
+
+    def show_ring(self, clip_id: UUID, at_ms: int, place: PointPx | None) -> None:
+        """Draw a ring around a place of one frame when it is shown; None: around none."""
+        self._ring = None if place is None else (clip_id, at_ms, place)
+        self._show_ring()
+
     def jump(self, at_ms: int) -> None:
-        """Show the frame at a time."""
+        """Show the frame at a time of the clip."""
         if self._clip is not None:
             self.loader.jump(max(0, min(at_ms, self._clip.duration_ms)))
 
@@ -108,178 +122,177 @@ class Player(QWidget):
             self.pause()
             self.loader.step(frames)
 
+    def go_to_end(self) -> None:
+        """Show the last frame of the sequence."""
+        self._show(self.slider.maximum())
+
+    def go_on(self, ms: int) -> None:
+        """Show the frame so many milliseconds on, or back where negative."""
+        self._show(self._start_ms + self._at_ms + ms)
+
+    def go_to_span(self, direction: int) -> None:
+        """Show the next span of the timeline (1) or the one before (-1)."""
+        goal_ms = next_goal(self._rows, self._sequence, self._start_ms + self._at_ms, direction)
+        if goal_ms is not None:
+            self.pause()
+            self._show(goal_ms)
+
     def mark_start(self) -> None:
         """Let the span start at the frame shown; an end before it is forgotten."""
-        end = self._span[1]
-        self._set_span((self._at_ms, end if end is not None and end >= self._at_ms else None))
+        if self._is_exact:
+            end = self._span[1]
+            self._set_span((self._at_ms, end if end is not None and end >= self._at_ms else None))
 
     def mark_end(self) -> None:
         """Let the span end at the frame shown; a start after it is forgotten."""
-        start = self._span[0]
-        is_before = start is not None and start <= self._at_ms
-        self._set_span((start if is_before else None, self._at_ms))
+        if self._is_exact:
+            start = self._span[0]
+            is_before = start is not None and start <= self._at_ms
+            self._set_span((start if is_before else None, self._at_ms))
 
     def keep_span(self) -> None:
         """Hand the span on to be kept."""
         start, end = self._span
-        if self.keep_button.isEnabled() and start is not None and end is not None:
+        if self.transport.keep_button.isEnabled() and start is not None and end is not None:
             self.span_kept.emit(start, end)
 
     def grab_still(self) -> None:
         """Hand on the frame shown to be kept as a photo."""
-        if self.still_button.isEnabled():
+        if self.transport.still_button.isEnabled():
             self.still_wanted.emit(self._at_ms)
 
     def toggle_play(self) -> None:
         """Play from here, or stop."""
-        if self._tick.isActive():
+        if self._playing.is_on:
             self.pause()
         elif self._clip is not None:
-            is_at_end = self._at_ms >= self._clip.duration_ms - 2 * _TICK_MS
-            self._played_from_ms = 0 if is_at_end else self._at_ms
-            self._clock.start()
-            self._tick.start()
-            self._show_playing()
+            is_at_end = self.slider.value() >= self.slider.maximum() - 2 * TICK_MS
+            self._playing.start(0 if is_at_end else self._start_ms + self._at_ms)
+            self.transport.show_playing(is_playing=True)
 
     def pause(self) -> None:
         """Stop playing."""
-        self._tick.stop()
-        self._show_playing()
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Take the player's keys while the picture has the focus."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            return self._clip is not None and self._on_key(event)
-        return super().eventFilter(watched, event)
+        self._playing.stop()
+        self.transport.show_playing(is_playing=False)
 
     def hideEvent(self, event: QHideEvent) -> None:
         """Stop playing where nobody looks."""
         self.pause()
+        self.hover.hide()
         super().hideEvent(event)
 
-    def _on_key(self, event: QKeyEvent) -> bool:
-        key = Qt.Key(event.key())
-        if event.modifiers() & ~(
-            Qt.KeyboardModifier.ShiftModifier | Qt.KeyboardModifier.KeypadModifier
-        ):
-            return False
-        if key in _STEPS:
-            if event.modifiers() & Qt.KeyboardModifier.ShiftModifier:
-                self.jump(self._at_ms + _STEPS[key] * _SECOND_MS)
-            else:
-                self.step(_STEPS[key])
-            return True
-        acts = {
-            Qt.Key.Key_Home: lambda: self.jump(0),
-            Qt.Key.Key_End: lambda: self.jump(self.slider.maximum()),
-            Qt.Key.Key_Space: self.toggle_play,
-            Qt.Key.Key_I: self.mark_start,
-            Qt.Key.Key_O: self.mark_end,
-            Qt.Key.Key_Return: self.keep_span,
-            Qt.Key.Key_Enter: self.keep_span,
-            Qt.Key.Key_G: self.grab_still,
-        }
-        act = acts.get(key)
-        if act is not None:
-            act()
-        return act is not None
+    @property
+    def _start_ms(self) -> int:
+        return self._sequence.start_of(self.clip_id) or 0
 
-    def _on_tick(self) -> None:
-        at_ms = self._played_from_ms + self._clock.elapsed()
-        if at_ms >= self.slider.maximum():
+    def _show(self, ms: int, *, is_coarse: bool = False) -> None:
+        """Show a time of the sequence, in whichever clip that is."""
+        if not self._sequence.clips:
+            return
+        clip, at_ms = self._sequence.at(ms)
+        is_other = clip.id != self.clip_id
+        self._clip = clip
+        if is_other:
+            self._at_ms, self._is_exact, self._span = at_ms, False, (None, None)
+            self.view.show_notice("")
+            self.loader.open(clip.id, at_ms)
+            self.pictures.prepare(clip)
+            self._show_rows()
+            self._show_state()
+            self.clip_changed.emit(clip.id)
+        elif is_coarse:
+            self.loader.scrub(at_ms)
+        else:
+            self.loader.jump(at_ms)
+
+    def _on_played(self, ms: int) -> None:
+        if ms >= self.slider.maximum():
             self.pause()
-        self.jump(at_ms)
+        self._show(ms)
+
+    def _on_slider(self, ms: int) -> None:
+        self._show(ms, is_coarse=self.slider.isSliderDown())
 
     def _on_loaded(self, image: QImage, at_ms: int) -> None:
-        self._at_ms = at_ms
-        self.view.show_image(image)
-        with QSignalBlocker(self.slider):
-            if not self.slider.isSliderDown():  # the hand leads, the picture follows
-                self.slider.setValue(at_ms)
-        self._show_state()
+        self._take_picture(image, at_ms, is_exact=True)
+        self._show_ring()
         self.moved.emit(at_ms)
+
+    def _take_picture(self, image: QImage, at_ms: int, *, is_exact: bool) -> None:
+        self._at_ms, self._is_exact = at_ms, is_exact
+        self.view.show_image(image)
+        if not self.slider.isSliderDown():  # the hand leads, the picture follows
+            with QSignalBlocker(self.slider):
+                self.slider.setValue(self._start_ms + at_ms)
+            self.slider.update()
+        self._show_state()
 
     def _on_failed(self, error: LeakTrackError) -> None:
         self.pause()
+        self._is_exact = False
         self.view.show_notice(str(error))
         self._show_state()
 
     def _set_span(self, span: Span) -> None:
         self._span = span
+        self._show_rows()
         self._show_state()
+
+    def _show_rows(self) -> None:
+        rows = list(self._rows)
+        marked = [each for each in self._span if each is not None]
+        if self._clip is not None and marked:
+            span = ClipSpan(self._clip.id, min(marked), max(marked))
+            rows.insert(0, TimelineRow(self.tr("Marked"), RowKind.MARKED, (span,)))
+        self.slider.show_rows(rows)
+
+    def _show_ring(self) -> None:
+        is_there = self._ring is not None and self._ring[:2] == (self.clip_id, self._at_ms)
+        self.view.show_ring(self._ring[2] if self._ring is not None and is_there else None)
 
     def _show_state(self) -> None:
         clip = self._clip
-        duration = 0 if clip is None else clip.duration_ms
         can_change = not self._session.project.is_read_only
-        has_frame = clip is not None and not self.view.image.isNull()
-        self.code_label.setText(f"{time_code(self._at_ms)} / {time_code(duration)}")
+        has_frame = clip is not None and self._is_exact
+        code = time_code(self._at_ms)
+        if clip is not None and not self._is_exact:
+            code = self.tr("about %s") % code[:-4]
+        self.transport.show_place(self._sequence, clip, code)
         self.view.setAccessibleName("" if clip is None else clip.name)
-        self.view.setAccessibleDescription(self.tr("Frame at %s") % time_code(self._at_ms))
-        self.span_bar.show_span(self._span, duration)
-        start, end = self._span
-        is_whole = start is not None and end is not None
-        self.span_label.setText(
-            self.tr("Span: %s to %s") % tuple(self._code(each) for each in self._span)
+        self.view.setAccessibleDescription(self.tr("Frame at %s") % code)
+        self.transport.show_span(self._span)
+        self.slider.setEnabled(clip is not None)
+        is_whole = None not in self._span
+        self.transport.allow(
+            has_clip=clip is not None,
+            is_exact=has_frame,
+            can_keep=has_frame and is_whole and can_change,
+            can_grab=has_frame and can_change,
         )
-        for widget in (self.slider, self.play_button, *self._step_buttons):
-            widget.setEnabled(clip is not None)
-        for button in (self.start_button, self.end_button):
-            button.setEnabled(has_frame)
-        self.keep_button.setEnabled(has_frame and is_whole and can_change)
-        self.still_button.setEnabled(has_frame and can_change)
-
-    def _code(self, ms: int | None) -> str:
-        return self.tr("not marked") if ms is None else time_code(ms)
-
-    def _show_playing(self) -> None:
-        is_playing = self._tick.isActive()
-        self.play_button.setIcon(icon("pause" if is_playing else "play"))
-        words = self.tr("Pause (space)") if is_playing else self.tr("Play (space)")
-        self.play_button.setToolTip(words)
-        self.play_button.setAccessibleName(words)
 
     def _build(self) -> None:
-        self._tick.setInterval(_TICK_MS)
-        self._tick.timeout.connect(self._on_tick)
+        self._playing.at.connect(self._on_played)
         self.loader.loaded.connect(self._on_loaded)
+        self.loader.skimmed.connect(
+            lambda image, at_ms: self._take_picture(image, at_ms, is_exact=False)
+        )
         self.loader.failed.connect(self._on_failed)
-        self.view.installEventFilter(self)
-        self.slider.setAccessibleName(self.tr("Place in the clip"))
-        self.slider.setSingleStep(_TICK_MS)
-        self.slider.setPageStep(_SECOND_MS)
-        self.slider.valueChanged.connect(self.jump)
-        texts = (
-            (self.start_button, self.tr("Mark &start"), "I"),
-            (self.end_button, self.tr("Mark en&d"), "O"),
-            (self.keep_button, self.tr("&Keep span as evidence"), self.tr("Enter")),
-            (self.still_button, self.tr("&Grab still"), "G"),
-        )
-        for button, text, key in texts:
-            button.setText(text)
-            button.setAccessibleName(text.replace("&", ""))
-            button.setToolTip(self.tr("Key on the picture: %s") % key)
-        steps = (
-            ("first", self.tr("First frame (Home)"), lambda: self.jump(0)),
-            ("step_back", self.tr("One frame back (comma)"), lambda: self.step(-1)),
-            ("step_forward", self.tr("One frame on (period)"), lambda: self.step(1)),
-            ("last", self.tr("Last frame (End)"), lambda: self.jump(self.slider.maximum())),
-        )
-        self._step_buttons = [icon_button(name, text, act) for name, text, act in steps]
-        transport = QHBoxLayout()
-        transport.setSpacing(GAP_S)
-        order = [*self._step_buttons[:2], self.play_button, *self._step_buttons[2:]]
-        for each in order:
-            transport.addWidget(each)
-        transport.addStretch(1)
-        transport.addWidget(self.code_label)
+        PlayerKeys(self, self)
+        self.slider.valueChanged.connect(self._on_slider)
+        self.slider.sliderReleased.connect(lambda: self._show(self.slider.value()))
+        bar = self.transport
+        bar.first_wanted.connect(lambda: self.go_on(-self.slider.maximum()))
+        bar.last_wanted.connect(self.go_to_end)
+        bar.steps_wanted.connect(self.step)
+        bar.play_wanted.connect(self.toggle_play)
+        bar.start_wanted.connect(self.mark_start)
+        bar.end_wanted.connect(self.mark_end)
+        bar.keep_wanted.connect(self.keep_span)
+        bar.still_wanted.connect(self.grab_still)
+        bar.speed_box.currentIndexChanged.connect(lambda _: self._playing.set_speed(bar.speed))
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP_S)
         rows.addWidget(self.view, 1)
         rows.addWidget(self.slider)
-        rows.addWidget(self.span_bar)
-        rows.addLayout(transport)
-        rows.addWidget(self.span_label)
-        buttons = (self.start_button, self.end_button, self.keep_button, self.still_button)
-        rows.addWidget(FieldGrid(buttons, cell_characters=22))
+        rows.addWidget(bar)

@@ -4,12 +4,13 @@ from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLayout, QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
 from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
+from leaktrack.gui.pages.asking_footage import ask_for_audit
 from leaktrack.gui.pages.bead_chart import BeadChart
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
@@ -62,6 +63,9 @@ class BeadBox(QWidget):
         )
         self.keep_button = push_button(self.tr("&Keep this"), self.keep, icon_name="confirm")
         self.drop_button = push_button(self.tr("Discard"), self.drop, icon_name="remove")
+        self.find_button = push_button(
+            self.tr("Find in the footage"), self.find_in_footage, icon_name="video"
+        )
         self.verdict = TonedLabel()
         self.chart = BeadChart()
         self.defects = QWidget()
@@ -151,6 +155,10 @@ class BeadBox(QWidget):
             return
         self._session.do(self.tr("Remove the bead's measurement"), edit)
 
+    def find_in_footage(self) -> None:
+        """Look in the footage for the place chosen in the chart, else for the whole bead."""
+        ask_for_audit(self._session, self.audit, self.chart.cursor_place)
+
     def show_place(self, along: float) -> None:
         """Show the photo at a place of the bead."""
         audit = self.audit
@@ -177,11 +185,7 @@ class BeadBox(QWidget):
         self._show()
 
     def _fill_photos(self, kept: set[UUID]) -> None:
-        while (item := self._photo_buttons.takeAt(0)) is not None:
-            old = item.widget()
-            if old is not None:
-                old.hide()
-                old.deleteLater()
+        _empty(self._photo_buttons)
         for photo in self._photos:
             name = photo.original_name
             button = push_button(
@@ -209,6 +213,7 @@ class BeadBox(QWidget):
         self.measure_button.setEnabled(self._running is None)
         self.keep_button.setVisible(is_waiting and can_change)
         self.drop_button.setVisible(audit is not None and (is_waiting or can_change))
+        self.find_button.setVisible(audit is not None)
         self.drop_button.setText(self.tr("Discard") if is_waiting else self.tr("Remove"))
         self.verdict.setVisible(has_photo)
         self._say_verdict(audit, is_waiting=is_waiting)
@@ -218,10 +223,9 @@ class BeadBox(QWidget):
     def _say_verdict(self, audit: BeadAudit | None, *, is_waiting: bool) -> None:
         if self._running is not None:
             self.verdict.setText(self.tr("Measuring…"))
-            self.verdict.set_tone(Tone.QUIET)
-            return
-        if audit is None:
+        elif audit is None:
             self.verdict.setText(self.tr("Not measured yet."))
+        if self._running is not None or audit is None:
             self.verdict.set_tone(Tone.QUIET)
             return
         tones = {
@@ -243,11 +247,7 @@ class BeadBox(QWidget):
         self.verdict.set_tone(tones[audit.verdict])
 
     def _fill_defects(self, audit: BeadAudit | None) -> None:
-        while (item := self._defect_rows.takeAt(0)) is not None:
-            old = item.widget()
-            if old is not None:
-                old.hide()
-                old.deleteLater()
+        _empty(self._defect_rows)
         if audit is None:
             return
         for defect in audit.defects:
@@ -281,9 +281,8 @@ class BeadBox(QWidget):
         self._card = Card()
         rows.addWidget(self._card)
         buttons = QHBoxLayout()
-        buttons.addWidget(self.measure_button)
-        buttons.addWidget(self.keep_button)
-        buttons.addWidget(self.drop_button)
+        for each in (self.measure_button, self.keep_button, self.drop_button, self.find_button):
+            buttons.addWidget(each)
         buttons.addStretch(1)
         for widget in (self.heading, self.hint, self.photo_row):
             self._card.rows.addWidget(widget)
@@ -291,3 +290,11 @@ class BeadBox(QWidget):
         for widget in (self.verdict, self.chart, self.defects, self.view):
             self._card.rows.addWidget(widget)
         self.chart.place_chosen.connect(self.show_place)
+
+
+def _empty(layout: QLayout) -> None:
+    while (item := layout.takeAt(0)) is not None:
+        old = item.widget()
+        if old is not None:
+            old.hide()
+            old.deleteLater()

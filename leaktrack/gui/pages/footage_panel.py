@@ -1,12 +1,12 @@
 """Footage that shows a sealing job: clips, spans of them, and the player to find both."""
 
-from functools import partial
 from pathlib import Path
 from uuid import UUID
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.background import Job
+from leaktrack.gui.footage.evidence_keeper import EvidenceKeeper
+from leaktrack.gui.footage.evidence_rows import evidence_rows
 from leaktrack.gui.footage.player import Player
 from leaktrack.gui.forms.choice_fields import ChoiceField
 from leaktrack.gui.forms.field_grid import FieldGrid
@@ -16,12 +16,10 @@ from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.pages.span_list import SpanList
 from leaktrack.gui.pages.video_sources import ask_for_video
 from leaktrack.gui.session import Session
-from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.photo import Clip, Photo
-from leaktrack.model.record import Edit
+from leaktrack.model.photo import Clip
 from leaktrack.model.sealing_job import Evidence
-from leaktrack.workflows.clips import add_clip, grab_still
-from leaktrack.workflows.record_sealing_job import add_evidence, amend_evidence, remove_evidence
+from leaktrack.workflows.ask_footage import ask_for_joint
+from leaktrack.workflows.record_sealing_job import amend_evidence, remove_evidence
 from leaktrack.workflows.view_sealing_job import JobView
 
 
@@ -32,9 +30,14 @@ class FootagePanel(QWidget):
         super().__init__()
         self._session = session
         self._job_id: UUID | None = None
+        self._joint_id: UUID | None = None
+        self.keeper = EvidenceKeeper(session, self)
         self.clip_field = ChoiceField(self.tr("Clip"), {}, absent=self.tr("no clip open"))
         self.open_button = push_button(
             self.tr("Open vide&o…"), self.choose_video, icon_name="video"
+        )
+        self.find_button = push_button(
+            self.tr("Find this joint in the footage"), self.find_joint, icon_name="propose"
         )
         self.spans = SpanList()
         self.span_note = TextField(self.tr("What the span shows"))
@@ -50,11 +53,13 @@ class FootagePanel(QWidget):
     def show_job(self, view: JobView) -> None:
         """Show a job's footage; with another job, its first span is opened."""
         is_other = view.job.id != self._job_id
-        self._job_id = view.job.id
+        self._job_id, self._joint_id = view.job.id, view.job.joint_id
         clips = {clip.id: clip for clip in self._session.project.all(Clip)}
         self.clip_field.set_choices({key: clip.name for key, clip in clips.items()})
         spans = [each for each in view.evidence if each.clip_id is not None]
         self.spans.show_spans(spans, clips)
+        self.player.show_rows(evidence_rows(self._session.project))
+        self.find_button.setVisible(bool(clips))
         if is_other:
             self._open_first(spans)
         elif self.player.clip_id is not None and self.player.clip_id not in clips:
@@ -81,43 +86,23 @@ class FootagePanel(QWidget):
 
     def add_video(self, path: Path) -> None:
         """Take a video into the project, in the background, and open it."""
-        self._session.background.run_job(
-            self.tr("Add footage %s") % path.name,
-            partial(_add_clip, self._session, path),
-            then=self._on_clip_added,
-            failed=self._session.report,
-            owner=self,
-        )
+        self.keeper.add_video(path)
 
     def keep_span(self, start_ms: int, end_ms: int) -> None:
         """Keep a span of the open clip as evidence of the job."""
-        if self._job_id is None or self.player.clip_id is None:
-            return
-        try:
-            edit = add_evidence(
-                self._session.project,
-                self._job_id,
-                clip_id=self.player.clip_id,
-                start_ms=start_ms,
-                end_ms=end_ms,
-            )
-        except LeakTrackError as error:
-            self._session.report(error)
-            return
-        self._session.do(self.tr("Keep span as evidence"), edit)
+        if self._job_id is not None and self.player.clip_id is not None:
+            self.keeper.keep_span(self._job_id, self.player.clip_id, start_ms, end_ms)
 
     def grab_still(self, at_ms: int) -> None:
         """Make a photo of a frame of the open clip, as evidence of the job."""
-        clip_id, job_id = self.player.clip_id, self._job_id
-        if clip_id is None:
-            return
-        self._session.background.run_job(
-            self.tr("Grab still"),
-            lambda _job: grab_still(self._session.project, clip_id, at_ms, job_id),
-            then=self._on_still,
-            failed=self._session.report,
-            owner=self,
-        )
+        if self.player.clip_id is not None:
+            self.keeper.grab_still(self._job_id, self.player.clip_id, at_ms)
+
+    def find_joint(self) -> None:
+        """Look in all footage for the job's joint."""
+        joint_id = self._joint_id
+        if joint_id is not None:
+            self._session.footage_asked.emit(lambda project: ask_for_joint(project, joint_id))
 
     def _open_first(self, spans: list[Evidence]) -> None:
         if spans:
@@ -142,14 +127,6 @@ class FootagePanel(QWidget):
         self.open_clip(clip_id)
         if clip_id is not None:
             self.player.view.setFocus()
-
-    def _on_clip_added(self, answer: tuple[Clip, Edit]) -> None:
-        clip, edit = answer
-        self._session.do(self.tr("Add footage"), edit)
-        self.open_clip(clip.id)
-
-    def _on_still(self, answer: tuple[Photo, Edit]) -> None:
-        self._session.do(self.tr("Grab still"), answer[1])
 
     def _on_note(self, note: str) -> None:
         span = self.spans.current
@@ -180,6 +157,8 @@ class FootagePanel(QWidget):
         self.span_note.answered.connect(self._on_note)
         self.player.span_kept.connect(self.keep_span)
         self.player.still_wanted.connect(self.grab_still)
+        self.keeper.clip_added.connect(self.open_clip)
+        self.player.clip_changed.connect(self.clip_field.set_value)
         self.open_button.setEnabled(not self._session.project.is_read_only)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -189,9 +168,6 @@ class FootagePanel(QWidget):
         rows.addWidget(self.spans)
         rows.addWidget(self.span_note)
         rows.addWidget(self.remove_button)
-        rows.addWidget(FieldGrid((self.clip_field, self.open_button), cell_characters=24))
+        fields = (self.clip_field, self.open_button, self.find_button)
+        rows.addWidget(FieldGrid(fields, cell_characters=24))
         rows.addWidget(self.player)
-
-
-def _add_clip(session: Session, path: Path, job: Job) -> tuple[Clip, Edit]:
-    return add_clip(session.project, path, progress=job.progress)

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSplitter, QStackedWidget, QVBoxLayou
 
 from leaktrack.gui.look.panels import EmptyState, Heading, push_button
 from leaktrack.gui.look.theme import GAP, GAP_L
+from leaktrack.gui.pages.asking_footage import ask_from_marking
 from leaktrack.gui.pages.drop_target import DropTarget
 from leaktrack.gui.pages.inspection_facts import InspectionFacts
 from leaktrack.gui.pages.inspection_sidebar import InspectionSidebar
@@ -107,13 +108,15 @@ class InspectPage(QWidget):
         self.sidebar.photos_wanted.connect(self._on_photos_wanted)
         self.sidebar.strip.opened.connect(lambda _id: self.marking.photo_pane.view.setFocus())
         self.drop_target.dropped.connect(self.add_sources)
+        ask_from_marking(self._session, self.marking)
         self.adder.ended.connect(self._on_added)
         self.facts.closed.connect(self._on_facts_closed)
 
     def commands(self) -> Sequence[QAction]:
         """Return the commands on marks, for the menu."""
         marking = self.marking
-        scales = (*marking.photo_pane.scale_actions, marking.bolts.action)
+        pane = marking.photo_pane
+        scales = (*pane.scale_actions, marking.bolts.action, pane.footage_action)
         marks = (*marking.commands.actions, *marking.answers.actions)
         return [*marks, *scales, *marking.directions.actions]
 

@@ -23,6 +23,8 @@ class PhotoPane(QWidget):
     """Measure the photo's scale from the target in it."""
     length_wanted = Signal()
     """Measure the photo's scale from a length that the person clicks and types."""
+    footage_wanted = Signal()
+    """Find in the footage what is selected, or the whole photo."""
     lines_wanted = Signal()
     """Keep the joint lines that were carried to this photo."""
 
@@ -44,7 +46,8 @@ class PhotoPane(QWidget):
         self.scale_action = self._new_scale_action()
         self.length_action = self._new_length_action()
         self.scale_actions = (self.scale_action, self.length_action)
-        for action in self.scale_actions:
+        self.footage_action = self._new_footage_action()
+        for action in (*self.scale_actions, self.footage_action):
             self._tools.append(self._button(action, _WITH_WORDS))
         zooms = [self._button(action, _ICON_ONLY) for action in self._zoom_actions()]
         for button in (*self._tools, *zooms):
@@ -128,6 +131,13 @@ class PhotoPane(QWidget):
         action.setIconText(self.tr("Length"))
         action.setToolTip(self.tr("Click both ends of something and type how long it is"))
         action.triggered.connect(lambda _checked=False: self.length_wanted.emit())
+        return action
+
+    def _new_footage_action(self) -> QAction:
+        action = QAction(icon("video"), self.tr("Find this in the &footage"), self)
+        action.setIconText(self.tr("Footage"))
+        action.setToolTip(self.tr("Find the selected mark, or the whole photo, in the footage"))
+        action.triggered.connect(lambda _checked=False: self.footage_wanted.emit())
         return action
 
     def _zoom_actions(self) -> list[QAction]:

@@ -1,6 +1,7 @@
 """All photos of the project: find, add, assign and remove them."""
 
 from collections.abc import Sequence
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt
@@ -28,6 +29,7 @@ from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
 from leaktrack.workflows.add_photos import AddedPhotos, Source
+from leaktrack.workflows.ask_footage import ask_for_photo
 from leaktrack.workflows.assign_photos import remove_photo
 
 
@@ -65,6 +67,11 @@ class PhotosPage(QWidget):
             self.tr("Add fol&der…"), self.choose_folder, icon_name="folder"
         )
         self.paste_button = push_button(self.tr("&Paste"), self.paste, icon_name="paste")
+        self.find_button = push_button(
+            self.tr("Fi&nd in the footage"), self.find_in_footage, icon_name="video"
+        )
+        self.find_button.setEnabled(False)
+        head.addWidget(self.find_button)
         for button in (self.add_button, self.folder_button, self.paste_button):
             button.setEnabled(not self._session.project.is_read_only)
             head.addWidget(button)
@@ -102,9 +109,7 @@ class PhotosPage(QWidget):
     def _connect(self) -> None:
         self._session.records_changed.connect(self._on_records_changed)
         self.filter.changed.connect(self.reload)
-        self.grid.selection_changed.connect(
-            lambda: self.assign_panel.set_photos(self.grid.selected_ids)
-        )
+        self.grid.selection_changed.connect(self._on_selected)
         self.grid.opened.connect(lambda photo_id: self._session.photo_wanted.emit(photo_id, None))
         self.grid.removal_wanted.connect(self.remove)
         self.assign_panel.removal_wanted.connect(lambda: self.remove(self.grid.selected_ids))
@@ -118,7 +123,7 @@ class PhotosPage(QWidget):
         self.model.set_rows(rows)
         nothing = 2 if self.filter.is_set else 1
         self._stack.setCurrentIndex(0 if rows else nothing)
-        self.assign_panel.set_photos(self.grid.selected_ids)
+        self._on_selected()
 
     def add_sources(self, sources: Sequence[Source]) -> None:
         """Add files, folders or pasted pictures to the place that the filter shows."""
@@ -135,6 +140,12 @@ class PhotosPage(QWidget):
     def paste(self) -> None:
         """Add what the clipboard holds."""
         self.add_sources(sources_in(QApplication.clipboard().mimeData()))
+
+    def find_in_footage(self) -> None:
+        """Look for the selected photo in the footage."""
+        if len(self.grid.selected_ids) == 1:
+            (photo_id,) = self.grid.selected_ids
+            self._session.footage_asked.emit(partial(ask_for_photo, photo_id=photo_id))
 
     def remove(self, photo_ids: Sequence[UUID]) -> None:
         """Take photos out of the records, as one step that can be taken back."""
@@ -159,6 +170,10 @@ class PhotosPage(QWidget):
         self._is_stale = True
         if self.isVisible():
             self.reload()
+
+    def _on_selected(self) -> None:
+        self.assign_panel.set_photos(self.grid.selected_ids)
+        self.find_button.setEnabled(len(self.grid.selected_ids) == 1)
 
     def _on_added(self, outcome: AddedPhotos) -> None:
         self.added_list.show_outcome(outcome)

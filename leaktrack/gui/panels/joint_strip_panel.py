@@ -5,6 +5,7 @@ from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import (
     QComboBox,
     QFrame,
@@ -28,6 +29,8 @@ from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.joint_strip import JointStrip, StripRow
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.sealing_job import Evidence
+from leaktrack.model.words import station_words
+from leaktrack.workflows.ask_footage import ask_for_station
 from leaktrack.workflows.carry_to_strip import carry_to_strip
 from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.find_engine import joints_of_engine, zones_of_engine
@@ -73,6 +76,7 @@ class JointStripPanel(QWidget):
         self._words = ElidedLabel()
         self._carried: dict[UUID, dict[UUID, StationLine]] = {}
         self.place_button = push_button("", self._place_more, icon_name="joint", is_quiet=True)
+        self.footage_button = push_button("", self.ask_footage, icon_name="video", is_quiet=True)
         self._scroll = QScrollArea()
         self._stack = QStackedWidget()
         self._build_layout()
@@ -81,6 +85,9 @@ class JointStripPanel(QWidget):
         self.chart.place_chosen.connect(self._on_place_chosen)
         self.chart.footage_chosen.connect(self._on_footage_chosen)
         self.chart.cursor_moved.connect(self._keep_in_sight)
+        self.chart.cursor_moved.connect(lambda *_: self._name_footage())
+        key = QShortcut(QKeySequence("F"), self.chart, self.ask_footage)
+        key.setContext(Qt.ShortcutContext.WidgetShortcut)
         session.records_changed.connect(self.reload)
         session.picked.connect(self._on_picked)
         self.reload()
@@ -97,6 +104,13 @@ class JointStripPanel(QWidget):
             failed=self._session.report,
         )
 
+    def ask_footage(self) -> None:
+        """Look in the footage for the place of the joint that the cursor is at."""
+        strip, place = self.chart.strip, self.chart.cursor_place
+        if strip is not None and place is not None:
+            asking = partial(ask_for_station, joint_id=strip.joint.id, station=place[1])
+            self._session.footage_asked.emit(asking)
+
     def sizeHint(self) -> QSize:
         """Return room for two seals and a few inspections."""
         line = self.fontMetrics().height()
@@ -112,6 +126,7 @@ class JointStripPanel(QWidget):
         top.addWidget(name)
         top.addWidget(self.picker)
         top.addWidget(self._words, 1)
+        top.addWidget(self.footage_button)
         top.addWidget(self.place_button)
         self.place_button.hide()
         scroll = self._scroll
@@ -172,6 +187,7 @@ class JointStripPanel(QWidget):
         if asked != self._asked:
             return
         self.chart.set_strip(strip)
+        self._name_footage()
         count = 0 if strip.joint.id in self._carried else len(strip.unplaced)
         self.place_button.setVisible(count > 0)
         words = self.tr("Place leaks of %n more photo(s)", "", count)
@@ -179,6 +195,16 @@ class JointStripPanel(QWidget):
         self.place_button.setToolTip(
             self.tr("Their photos have no line of this joint; it is carried over to them.")
         )
+
+    def _name_footage(self) -> None:
+        place = self.chart.cursor_place
+        words = "" if place is None else station_words(place[1])
+        self.footage_button.setText(self.tr("Footage of %s") % words)
+        self.footage_button.setAccessibleName(self.footage_button.text())
+        self.footage_button.setToolTip(
+            self.tr("Find this place of the joint in the footage (F on the strip)")
+        )
+        self.footage_button.setVisible(place is not None)
 
     def _place_more(self) -> None:
         """Carry the joint's line to photos without one, so that their leaks get a place."""

@@ -118,7 +118,9 @@ def test_a_still_holds_exactly_the_frame_and_says_where_it_is_from(project, clip
     project.apply(edit)
 
     assert np.array_equal(show_photo.full(project, photo.id), frame.rgb)
-    assert photo.note == f"Still from 'Assembly day' at {clips.time_code(frame.at_ms)}"
+    code = clips.time_code(frame.at_ms)
+    assert photo.note.startswith(f"Still from 'Assembly day' at {code} ({frame.at_ms} ms)")
+    assert clip.sha256 in photo.note
     assert photo.taken == TakenAt(BEGAN.local + timedelta(milliseconds=frame.at_ms), 60)
 
 

@@ -1,0 +1,96 @@
+"""Group pictures that show what was asked for into spans of time."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from leaktrack.imaging.footage.packing import Footprint
+from leaktrack.imaging.footage.shortlisting import Votes
+
+BRIDGED_MS = 4_000
+"""Between two pictures of one span nothing speaks against it for at most so long; own judgement."""
+
+_LIKE_NEIGHBOUR = 0.5  # of the votes of a picture that surely shows it; own judgement
+_AS_GOOD = 0.05  # scores that differ by less tell nothing about which moment is better
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A picture of an index that was looked at closely.
+
+    Attributes:
+        number: Of the picture in the index.
+        score: Chance that it shows what was asked for.
+        strength: How well it shows it; tells apart what is equally likely.
+    """
+
+    number: int
+    score: float
+    strength: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A span with its best picture."""
+
+    start_ms: int
+    end_ms: int
+    best: int
+    score: float
+
+
+def stretches(
+    footprint: Footprint, seen: Sequence[Seen], votes_for: Votes, least: float
+) -> list[Stretch]:
+    """Return the spans around pictures that were found to show it, likeliest first.
+
+    A picture beside one that shows it, with half as many votes or more, goes along with it.
+
+    Args:
+        footprint: The index of the video.
+        seen: Pictures that were looked at, in any order.
+        votes_for: Of each picture of the index.
+        least: Score from which on a picture counts as showing it.
+    """
+    good = {one.number: one for one in seen if one.score >= least}
+    bad = {one.number for one in seen if one.score < least}
+    shown = set(good)
+    for number in good:
+        for step in (-1, 1):
+            shown.update(_beside(footprint, number, step, votes_for, bad))
+    groups: list[list[int]] = []
+    for number in sorted(shown):
+        if groups and _goes_on(footprint, groups[-1][-1], number, bad):
+            groups[-1].append(number)
+        else:
+            groups.append([number])
+    found = []
+    for group in groups:
+        looked_at = [good[number] for number in group if number in good]
+        if not looked_at:
+            continue
+        score = max(one.score for one in looked_at)
+        as_good = (one for one in looked_at if one.score >= score - _AS_GOOD)
+        best = max(as_good, key=lambda one: one.strength)
+        start_ms, end_ms = int(footprint.from_ms[group[0]]), int(footprint.until_ms[group[-1]])
+        found.append(Stretch(start_ms, end_ms, best.number, best.score))
+    return sorted(found, key=lambda one: -one.score)
+
+
+def _beside(
+    footprint: Footprint, number: int, step: int, votes_for: Votes, bad: set[int]
+) -> list[int]:
+    found: list[int] = []
+    here = number
+    while 0 <= (there := here + step) < len(footprint.at_ms) and there not in bad:
+        first, last = sorted((here, there))
+        gap_ms = footprint.from_ms[last] - footprint.until_ms[first]
+        if gap_ms > BRIDGED_MS or votes_for[there] < _LIKE_NEIGHBOUR * votes_for[number]:
+            break
+        found.append(there)
+        here = there
+    return found
+
+
+def _goes_on(footprint: Footprint, one: int, other: int, bad: set[int]) -> bool:
+    gap_ms = footprint.from_ms[other] - footprint.until_ms[one]
+    return bool(gap_ms <= BRIDGED_MS) and not bad.intersection(range(one + 1, other))

@@ -1,0 +1,24 @@
+"""Make a photo ready to be looked for in an index."""
+
+import numpy as np
+
+from leaktrack.imaging.footage.shortlisting import PointsAsked
+from leaktrack.imaging.footage.verifying import Wanted
+from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+
+SIZES_PX = (320, 640, 1120)
+"""The footage may show the thing smaller or larger than the photo does."""
+
+MOST_POINTS = 192
+
+
+def looks_of(matcher: LearnedMatcher, query: Wanted) -> list[PointsAsked]:
+    """Return the points of the part that matters and around it, as found at several sizes."""
+    box, scale = query.around, query.rgb.shape[1] / query.features.size[0]
+    left, top = max(0, int(box.left * scale)), max(0, int(box.top * scale))
+    right, bottom = (box.left + box.width) * scale, (box.top + box.height) * scale
+    part = np.ascontiguousarray(
+        query.rgb[top : max(top + 8, int(bottom)), left : max(left + 8, int(right))]
+    )
+    found = (matcher.features(part, longest_px=side, most=MOST_POINTS) for side in SIZES_PX)
+    return [PointsAsked.of(one.descriptors) for one in found]

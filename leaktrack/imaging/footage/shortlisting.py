@@ -1,0 +1,129 @@
+"""Which pictures of an index are worth a closer look? Points that look alike vote for them.
+
+Each point of the query votes for the pictures that hold its nearest points, the more the nearer,
+once a picture. What is common to many pictures, such as the bench, is near to too many and counts
+for little: only what is nearer than the last of the nearest counts at all.
+"""
+
+from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from leaktrack.imaging.footage.packing import BITS, Bits, Footprint, bits_of, words_of
+
+Votes = NDArray[np.float64]
+
+_NEAREST = 48
+_FAR_BITS = 20  # of 128; nearer ones are the same point in other light
+_SHARE_OF_PICTURES = 0.5  # in a short video a point may be in half the pictures
+_EXACT_UP_TO = 60_000  # points; with more, only those of the likeliest words are compared
+_WORDS = 6  # of 128
+_ASKED_OF_LONG = 112  # points at each size: a long index is searched with the strongest only
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PointsAsked:
+    """Points of a query, found at one size.
+
+    Attributes:
+        bits: (N, 16) their packed descriptors.
+        words: (N, 6) their likeliest words, the likeliest first.
+    """
+
+    bits: Bits
+    words: NDArray[np.uint8]
+
+    @classmethod
+    def of(cls, descriptors: NDArray[np.float32]) -> "PointsAsked":
+        """Return them from (N, 64) descriptors."""
+        return cls(bits_of(descriptors), words_of(descriptors, _WORDS))
+
+
+def votes(footprint: Footprint, looks: Sequence[PointsAsked]) -> Votes:
+    """Return (F,) how many points speak for each picture.
+
+    Args:
+        footprint: The index of one video or several.
+        looks: The query's points, found at one size each; the best counts.
+    """
+    total = np.zeros(len(footprint.at_ms))
+    if not len(footprint.bits):
+        return total
+    searched = _Searched(footprint)
+    with ThreadPoolExecutor() as threads:  # NumPy counts bits of several at once
+        for voted in threads.map(searched.voted, looks):
+            total = np.maximum(total, voted)
+    return total
+
+
+def likeliest(votes_for: Votes, footprint: Footprint, most: int, apart_ms: int) -> list[int]:
+    """Return the pictures with most votes, best first, none too near in time to a better one.
+
+    Args:
+        votes_for: (F,) see ``votes``.
+        footprint: The index of one video.
+        most: How many at most.
+        apart_ms: How far apart in time they are at least.
+    """
+    chosen: list[int] = []
+    for one in np.argsort(-votes_for, kind="stable").tolist():
+        if votes_for[one] <= 0 or len(chosen) == most:
+            break
+        away = np.abs(footprint.at_ms[chosen] - footprint.at_ms[one])
+        if not (away < apart_ms).any():
+            chosen.append(one)
+    return chosen
+
+
+class _Searched:
+    """An index, its points ordered by their words."""
+
+    def __init__(self, footprint: Footprint) -> None:
+        self._pictures = len(footprint.at_ms)
+        bits, picture_of = footprint.bits, footprint.picture_of
+        self._starts: NDArray[np.int64] | None = None
+        if len(bits) > _EXACT_UP_TO:
+            order = np.argsort(footprint.words, kind="stable")
+            bits, picture_of = bits[order], picture_of[order]
+            self._starts = np.searchsorted(footprint.words[order], np.arange(BITS + 1))
+        halves = np.ascontiguousarray(bits).view(np.uint64)
+        self._one, self._other = halves[:, 0].copy(), halves[:, 1].copy()
+        self._picture_of = picture_of
+        self._nearest = int(np.clip(_SHARE_OF_PICTURES * self._pictures, 2, _NEAREST))
+
+    def voted(self, points: PointsAsked) -> Votes:
+        """Return the votes of points, each once for a picture."""
+        total = np.zeros(self._pictures)
+        halves = np.ascontiguousarray(points.bits).view(np.uint64)
+        most = len(halves) if self._starts is None else _ASKED_OF_LONG
+        for (one, other), words in zip(halves[:most], points.words[:most], strict=True):
+            distance, picture = self._near(one, other, words)
+            if len(distance) <= self._nearest:
+                continue
+            nearest = np.argpartition(distance, self._nearest)[: self._nearest + 1]
+            near = distance[nearest].astype(float)
+            weight = (near.max() - near) / max(near.max(), _FAR_BITS)
+            best = np.argsort(-weight, kind="stable")
+            pictures, first = np.unique(picture[nearest][best], return_index=True)
+            total[pictures] += weight[best][first]
+        return total
+
+    def _near(
+        self, one: np.uint64, other: np.uint64, words: NDArray[np.uint8]
+    ) -> tuple[NDArray[np.uint8], NDArray[np.int64]]:
+        """Return how many bits differ from each point that may be near, and whose picture it is."""
+        if self._starts is None:
+            differ = np.bitwise_count(self._one ^ one) + np.bitwise_count(self._other ^ other)
+            return differ, self._picture_of
+        parts = [slice(self._starts[word], self._starts[word + 1]) for word in words.astype(int)]
+        differ = np.concatenate(
+            [
+                np.bitwise_count(self._one[part] ^ one)
+                + np.bitwise_count(self._other[part] ^ other)
+                for part in parts
+            ]
+        )
+        return differ, np.concatenate([self._picture_of[part] for part in parts])
