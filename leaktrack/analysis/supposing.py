@@ -86,7 +86,13 @@ def _drawn(suspect: Suspect, source: FoundSource | None, weights: Weights) -> _D
     if source is None or line is None:
         return None
     joint = suspect.joint
-    ruled = ruled_line(line, suspect.bolts, is_closed=joint.is_closed, length_mm=joint.length_mm)
+    ruled = ruled_line(
+        line,
+        suspect.bolts,
+        is_closed=joint.is_closed,
+        length_mm=joint.length_mm,
+        plane=suspect.plane,
+    )
     seam = seam_of(ruled, source.mm_per_px)
     return _Drawn(suspect, line, seam, density(source, seam.xy, weights.places))
 

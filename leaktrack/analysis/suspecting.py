@@ -40,6 +40,7 @@ class Suspect:
     Attributes:
         bolts: All bolts of the joint.
         line: The joint's line in the photo of the mark; None where none is drawn there.
+        plane: How the photo's target says that its flange leans, as ``Photo.plane`` has it.
         job: None where no job from before the run is recorded.
         audits: What photos of the bare flange show of the job's bead.
         was_fitted_later: Whether the leak had been seen wet before the job was done.
@@ -52,6 +53,7 @@ class Suspect:
     joint: Joint
     bolts: tuple[Bolt, ...] = ()
     line: JointLine | None = None
+    plane: tuple[float, ...] | None = None
     job: SealingJob | None = None
     rule: SealingRule | None = None
     torque_passes: tuple[TorquePass, ...] = ()

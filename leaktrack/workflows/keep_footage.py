@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from leaktrack.model.errors import UnreadableVideo
-from leaktrack.workflows.keep_cache import cached, write_whole
+from leaktrack.workflows.keep_cache import cached, note_use, write_whole
 
 if TYPE_CHECKING:
     from leaktrack.imaging.footage.packing import Footprint
@@ -105,6 +105,7 @@ def kept_footprint(cache_folder: Path, sha256: str) -> "Footprint":
     for file, _ in _pieces(cache_folder, sha256, facts.indexed_ms if facts else 0):
         with suppress(OSError):
             part = Footprint.from_bytes(file.read_bytes())
+            note_use(file)
             if part is not None:
                 parts.append(part)
     return Footprint.joined(parts)

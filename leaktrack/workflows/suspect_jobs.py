@@ -51,6 +51,7 @@ def suspects(
             joint=joint,
             bolts=tuple(records.bolts.get(joint.id, ())),
             line=line_of.get(joint.id),
+            plane=telling.photo.plane if telling else None,
             job=job,
             rule=records.rule_of(job) if job else None,
             torque_passes=tuple(records.torque_passes.get(job.id, ())) if job else (),
