@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from leaktrack.imaging.footage.shortlisting import Votes
     from leaktrack.imaging.footage.verifying import Evidence, Wanted
 
-MOST_LOOKED_AT = 10
+MOST_LOOKED_AT = 8
 """So many pictures of all videos together are looked at closely: each takes a fifth of a second."""
 
 LEAST_SCORE = 0.1

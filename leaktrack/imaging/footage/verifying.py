@@ -20,7 +20,7 @@ QUERY_PX, FRAME_PX, SMALL_PX, PART_PX = (
     640,
 )  # longer sides at which points are looked for
 QUERY_POINTS, FRAME_POINTS = 1024, 1024
-_FEW = 768, 640, 384  # points of query, frame and small frame, enough to see where to look
+_FEW = 768, 384  # points of query and small frame, enough to see where to look
 _LAID_OVER_PX = 480  # longer side at which pixels are compared
 _FINE, _COARSE = (1.5, 5.0, 24), (3.0, 12.0, 48)  # px: two blurs, and the side of a cell
 _LEAST_CELLS = 3
@@ -106,11 +106,11 @@ def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
     """Return how well a picture of a video, upright RGB, agrees with the query."""
     size = frame.shape[1], frame.shape[0]
     found = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
-    few = query.features.strongest(_FEW[0])
-    first = _agreed(matcher, few, found.strongest(_FEW[1]))
+    first = _agreed(matcher, query.features, found)
     best = max(first, _nearer(matcher, query, found, first), key=lambda one: one.strength)
     if best.plane is None:  # taken from much nearer: small enough, it matches a part as it is
-        small = matcher.features(frame, size, longest_px=SMALL_PX, most=_FEW[2])
+        small = matcher.features(frame, size, longest_px=SMALL_PX, most=_FEW[1])
+        few = query.features.strongest(_FEW[0])
         best = _nearer(matcher, query, found, _agreed(matcher, few, small))
     if best.plane is None:
         return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, 0.0, None, size)
