@@ -20,8 +20,8 @@ def parser() -> argparse.ArgumentParser:
     _add_photos(commands)
     _add_looking(commands)
     _add_files(commands)
-    _add_planning(commands)
     _add_footage(commands)
+    _add_planning(commands)
     _add_printing(commands)
     return top
 

@@ -121,11 +121,10 @@ def placing_of(
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     from leaktrack.imaging.carrying.keeping import from_bytes, to_bytes
-    from leaktrack.imaging.coinciding import SamePhoto
 
     progress(0, _STEPS, here.name)
     if here.sha256 == there.sha256:  # byte for byte the same: there is nothing to search
-        return SamePhoto(here.size)
+        return _onto_itself(here, matcher, cache_folder)
     name = f"{here.sha256}-{there.sha256}-v{_CACHE_VERSION}.{FEATURES_VERSION}.npz"
     return cached(
         cache_folder / "alignments" / here.sha256[:2] / name,
@@ -133,6 +132,19 @@ def placing_of(
         to_bytes,
         lambda: _made(here, there, matcher, cache_folder, progress),
     )
+
+
+def _onto_itself(photo: ReadablePhoto, matcher: "LearnedMatcher", cache_folder: Path) -> "Placing":
+    """Return that a photo lies exactly on itself; failed where it shows nothing to go by."""
+    import numpy as np
+
+    from leaktrack.imaging.coinciding import SamePhoto
+    from leaktrack.imaging.matching.aligning import AlignmentState, align
+
+    features = sight_of(photo, matcher, cache_folder).features
+    alike = np.stack([np.arange(len(features.xy))] * 2, axis=1)
+    alignment = align(features, features, alike)
+    return alignment if alignment.state is AlignmentState.FAILED else SamePhoto(photo.size)
 
 
 def _made(
