@@ -6,7 +6,7 @@ and ``defects`` (``type``, ``arclength_start_mm``, ``arclength_end_mm``).
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -92,9 +92,11 @@ def photographed(folder: Path) -> Iterator[BeadCase]:
         )
 
 
-def drawn(seed: int) -> Iterator[BeadCase]:
+def drawn(seed: int, colours: Collection[str] = tuple(COLOURS)) -> Iterator[BeadCase]:
     """Yield a painted bead for every colour on every ground, seen and lit at random."""
     for number, (ground, colour) in enumerate((g, c) for g in GROUNDS for c in COLOURS):
+        if colour not in colours:
+            continue
         draw = np.random.default_rng(1000 * seed + number)
         width = draw.uniform(2.0, 4.0)
         starts = draw.uniform([12, 78], [55, 120])

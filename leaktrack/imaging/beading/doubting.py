@@ -55,10 +55,12 @@ def doubted(found: Gauged) -> dict[str, Bools]:
     is_blurred = found.is_bead & (found.steep < _LEAST_STEEP)
     is_faint = found.is_bead & (inner_even - outer_even < _LEAST_APART)
     is_lit = on_path > _DAZZLED
+    is_dazzled = _dazzled(found, on_path, beside) | ((is_blurred | is_faint) & is_lit)
     reasons = {
         OUT_OF_FRAME: is_outside,
-        IN_THE_WAY: (outer_even > 0.5) | _covered(found, flank),
-        GLARE: _dazzled(found, on_path, beside) | ((is_blurred | is_faint) & is_lit),
+        # A dazzling flange looks like no flange either.
+        IN_THE_WAY: ((outer_even > 0.5) | _covered(found, flank)) & ~is_dazzled,
+        GLARE: is_dazzled,
         BLUR: is_blurred & ~is_lit,
         FAINT: is_faint & ~is_lit,
     }
