@@ -35,9 +35,11 @@ _PLAINLY_APART = 2.5  # standard deviations: sealant and flange need no other lo
 _SECTION_APART = 1.6
 _LEAST_SECTION_APART = 1.5  # bare flanges of painted photos reach 1.2 by chance
 _LEAST_SEEN = 0.5  # of the columns: where most have none, chance made a section up
+_FAR_SURER = 3.0
 _SECTION_SIGMAS = 0.25  # by how many of a section's deviations kinds are apart as above
 _SECTION_STEEP = 5.0  # as in a sharp photo: a section that is blurred is faint instead
 _LIKELY_WIDTH = 0.7  # in its logarithm, from what was asked for
+_SAME_EDGES = 0.12
 _SAME_COLUMNS = 0.985
 _SAME_WIDTH = 0.2  # in its logarithm
 _LEAST_LEFT = 0.15  # of the columns with a bead: below, no bead was found
@@ -122,14 +124,15 @@ def _likely(found: Gauged | None, width: float) -> Gauged | None:
 
 def _is_alike(found: Gauged, other: Gauged) -> bool:
     """Return whether both ways to look at it find the same bead, and both with some certainty."""
-    if min(found.evidence.apart, other.evidence.apart) < _SECTION_APART:
+    least = max(_SECTION_APART, other.evidence.apart / _FAR_SURER)
+    if found.evidence.apart < least:
         return False
     here = np.linspace(0, 1, len(found.is_bead))
     there = np.linspace(0, 1, len(other.is_bead))
     same = np.interp(here, there, other.is_bead.astype(np.float64)) > 0.5
     return (
         float((same == found.is_bead).mean()) > _SAME_COLUMNS
-        and abs(np.log(found.width / other.width)) < 1.5 * _SAME_WIDTH
+        and abs(np.log(found.width / other.width)) < _SAME_EDGES
     )
 
 
