@@ -29,6 +29,7 @@ from leaktrack.workflows.audit_bead import (
     remove_audit,
 )
 from leaktrack.workflows.follow_bead import photos_of_job
+from leaktrack.workflows.pass_bolts import bolts_passed, place_wanted
 from leaktrack.workflows.view_sealing_job import JobView
 
 _PLACE_ZOOM = 4.0
@@ -76,7 +77,7 @@ class BeadBox(QWidget):
         self.view.hide()
         self._following = BeadFollowing(session, self.view, self)
         self._following.accepted.connect(self._measure_along)
-        self._following.hint_changed.connect(self._show_follow_hint)
+        self._following.changed.connect(self._on_followed)
         self._build()
 
     def show_job(self, view: JobView) -> None:
@@ -191,10 +192,8 @@ class BeadBox(QWidget):
         kept = audits_of_job(self._session.project, self._job_id)
         return next((each for each in reversed(kept) if each.photo_id == self._photo_id), None)
 
-    def _show_follow_hint(self, hint: str) -> None:
-        self._follow_hint.setText(hint)
-        self._follow_hint.setVisible(bool(hint))
-        self.follow_button.setEnabled(not hint and self._running is None)
+    def _on_followed(self) -> None:
+        self.follow_button.setEnabled(not self._following.is_under_way and self._running is None)
 
     def _take_photo(self, photo_id: UUID) -> None:
         self._following.stop()
@@ -241,7 +240,12 @@ class BeadBox(QWidget):
         self.verdict.setVisible(has_photo)
         self._say_verdict(audit, is_waiting=is_waiting)
         self.chart.show_audit(audit)
-        self.defects.show_audit(audit)
+        project = self._session.project
+        if audit is None:
+            self.defects.show_audit(None)
+        else:
+            passed = bolts_passed(project, audit)
+            self.defects.show_audit(audit, passed, place_wanted(project, audit))
 
     def _say_verdict(self, audit: BeadAudit | None, *, is_waiting: bool) -> None:
         if self._running is not None:
@@ -285,8 +289,6 @@ class BeadBox(QWidget):
         for widget in (self.heading, self.hint, self.photo_row):
             self._card.rows.addWidget(widget)
         self._card.rows.addLayout(buttons)
-        self._follow_hint = TonedLabel()
-        self._follow_hint.hide()
-        for widget in (self.verdict, self.chart, self.defects, self._follow_hint, self.view):
+        for widget in (self.verdict, self.chart, self.defects, self.view):
             self._card.rows.addWidget(widget)
         self.chart.place_chosen.connect(self.show_place)

@@ -18,8 +18,8 @@ class BeadFollowing(QObject):
 
     accepted = Signal(object)
     """The path that the person accepted, a tuple of PointPx."""
-    hint_changed = Signal(str)
-    """What to do next; empty once nothing is followed any more."""
+    changed = Signal()
+    """A bead began to be followed, or is followed no more."""
 
     def __init__(self, session: Session, view: PhotoView, parent: QObject) -> None:
         super().__init__(parent)
@@ -41,12 +41,11 @@ class BeadFollowing(QObject):
             return
         tool = FollowTool(self)
         tool.asked.connect(partial(self._follow, tool, photo_id))
-        tool.changed.connect(self._tell)
         tool.finished.connect(self.accepted)
         self._tool = tool
         self._view.set_tool(tool)
         self._view.setFocus()
-        self._tell()
+        self.changed.emit()
 
     def stop(self) -> None:
         """Put the tool away; nothing is kept of it."""
@@ -73,12 +72,9 @@ class BeadFollowing(QObject):
         if tool is not self._tool and self._tool is not None:
             self._tool = None
             self._cancel()
-            self._tell()
+            self.changed.emit()
 
     def _cancel(self) -> None:
         if self._running is not None:
             self._running.cancel()
             self._running = None
-
-    def _tell(self) -> None:
-        self.hint_changed.emit("" if self._tool is None else self._tool.hint)
