@@ -8,6 +8,7 @@ import argparse
 import sys
 
 from tests.accuracy import (
+    learn_bead,
     learn_weights,
     learn_wet,
     measure_align,
@@ -49,7 +50,11 @@ MEASURES = {
 OF_FOLDER = {"bead": measure_bead.report}
 """What has truth files of its own in the folder."""
 
-WITHOUT_TRUTH = {"outside": measure_outside.report, "trace": measure_trace.report}
+WITHOUT_TRUTH = {
+    "learn-bead": learn_bead.report,
+    "outside": measure_outside.report,
+    "trace": measure_trace.report,
+}
 """What brings its own."""
 
 
