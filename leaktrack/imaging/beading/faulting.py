@@ -28,6 +28,8 @@ _USUAL_OVER = 3.0  # the bead is compared with itself so far to both sides
 _MOST_OVER = 6.0  # deviations: more is no surer
 _BORNE_OUT = 1.5  # weight for sealant, or against it
 
+_SHARP = 4.0  # edges at least so steep are no less well known for blur
+_BLUR_DOUBT = 0.8  # of a width, times what one over the steepness exceeds that of a sharp edge by
 _EDGE_DOUBT = 0.05  # of the width, or half a px: how far a width may be off
 
 
@@ -206,6 +208,8 @@ def _beside_gap(found: Gauged) -> Bools:
     return beside
 
 
-def _width_doubt(found: Gauged) -> float:
-    """Return one standard deviation of a measured width."""
-    return float(np.hypot(_EDGE_DOUBT * found.width, 0.5 * found.strip.px_size))
+def _width_doubt(found: Gauged) -> Floats:
+    """Return (N,) one standard deviation of a measured width: more where edges are blurred."""
+    sharp = float(np.hypot(_EDGE_DOUBT * found.width, 0.5 * found.strip.px_size))
+    blurred = np.maximum(1 / np.maximum(found.steep, 0.5) - 1 / _SHARP, 0.0)
+    return np.asarray(np.hypot(sharp, _BLUR_DOUBT * blurred * found.width))
