@@ -15,9 +15,9 @@ _MOST = 12.0
 # many deviations a limit is exceeded, the length, how far its place agrees, the same as before, and
 # how one-sided it is.
 _WEIGHTS = {
-    BeadDefectKind.GAP: (-1.00, -1.50, 2.00, 1.00),
-    BeadDefectKind.THIN: (-1.70, 1.70, 0.00, 0.00, 0.00, 0.00),
-    BeadDefectKind.THICK: (-1.70, 1.70, 0.00, 0.00, 0.00, 0.00),
+    BeadDefectKind.GAP: (-0.82, -1.82, 1.92, 1.27),
+    BeadDefectKind.THIN: (-1.47, 2.02, 0.09, 0.68, 0.30, 0.00),
+    BeadDefectKind.THICK: (-1.58, 0.30, 0.12, 0.02, 1.00, 0.00),
 }
 _OFF_TRACK = (-1.7, 1.7)  # close to the normal distribution; nothing to learn from yet
 
