@@ -32,6 +32,7 @@ _SMOOTHING = 0.5  # of the drawn path
 _COARSE = (2, 2)  # so many rows and columns of the strip go into one, in each round
 _INSIDE, _NEAR, _FAR = 0.7, 0.15, 1.0  # what is learnt anew once edges are known
 _PLAINLY_APART = 2.5  # standard deviations: sealant and flange need no other look
+_ALONE_APART = 1.8  # the least in painted photos where it was right was 2.0
 _SECTION_APART = 1.6
 _LEAST_SECTION_APART = 1.5  # bare flanges of painted photos reach 1.2 by chance
 _LEAST_SEEN = 0.5  # of the columns: where most have none, chance made a section up
@@ -109,7 +110,8 @@ def gauged(
         return found
     other = _likely(_by_section(rgb, path_px, along, to_surface, width), width)
     if other is None:
-        return found
+        # Little apart, and nothing alike along the path: what was found may be chance.
+        return found if found is not None and found.evidence.apart >= _ALONE_APART else None
     if found is not None and _is_alike(found, other):
         return found  # its edges are finer
     return other
