@@ -15,9 +15,9 @@ _MOST = 12.0
 # many deviations a limit is exceeded, the length, how far its place agrees, the same as before, and
 # how one-sided it is.
 _WEIGHTS = {
-    BeadDefectKind.GAP: (-0.82, -1.82, 1.92, 1.27),
-    BeadDefectKind.THIN: (-1.47, 2.02, 0.09, 0.68, 0.30, 0.00),
-    BeadDefectKind.THICK: (-1.58, 0.30, 0.12, 0.02, 1.00, 0.00),
+    BeadDefectKind.GAP: (-0.92, -0.50, 1.16, 2.20),
+    BeadDefectKind.THIN: (-1.58, 1.96, -1.30, 0.85, 0.21, -0.08),
+    BeadDefectKind.THICK: (-1.77, 0.30, 1.22, 0.20, 1.00, -0.49),
 }
 _OFF_TRACK = (-1.7, 1.7)  # close to the normal distribution; nothing to learn from yet
 
