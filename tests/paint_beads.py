@@ -39,6 +39,7 @@ class Painting:
         reach_mm: How much of the flange the photo shows, along and across.
         dazzle: (x, y, radius, strength) of a bright spot; strength 1 saturates.
         cover: (x from, x to) of a hand across the flange.
+        holes: (x, away, radius) of bolt holes, beside the bead's middle line at x.
     """
 
     colour: str = "blue"
@@ -57,6 +58,7 @@ class Painting:
     light: tuple[float, float] = (0.5, -0.6)
     dazzle: tuple[float, float, float, float] | None = None
     cover: tuple[float, float] | None = None
+    holes: tuple[tuple[float, float, float], ...] = ()
     gloss: float = 0.5
     is_toned: bool = True
     seed: int = 1
@@ -229,6 +231,12 @@ def _lit(
         dx, dy, radius, strength = what.dazzle
         spot = strength * np.exp(-((x - dx) ** 2 + (y - dy) ** 2) / radius**2 / 2)
         seen = seen + (spot * (2.0 if what.ground == "machined" else 1.2))[..., None]
+    for at_x, off, radius in what.holes:
+        place = np.array([at_x])
+        from_middle = np.hypot(x - at_x, y - line.middle(place)[0] - off)
+        rim = np.exp(-(((from_middle - radius) / 0.25) ** 2))
+        dark = ground * 0.04 + (0.4 * rim)[..., None] * ground
+        seen = np.where(((from_middle < radius) & ~is_bead)[..., None], dark, seen)
     if what.cover is not None:
         hand = (x > what.cover[0]) & (x < what.cover[1])
         skin = np.array([0.45, 0.27, 0.19])[None, None] * (0.8 + 0.2 * np.cos(x / 3)[..., None])

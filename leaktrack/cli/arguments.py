@@ -175,6 +175,16 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="the points are only clicks on the bead, such as its ends: follow it between them",
     )
     bead.add_argument(
+        "--holes",
+        metavar="HOLES.csv",
+        help="table of bolt holes: id,x,y and perhaps radius; tells on which side the bead passes",
+    )
+    bead.add_argument(
+        "--inside",
+        choices=("left", "right"),
+        help="which side of the path is the joint's inner one (default: by how the path bends)",
+    )
+    bead.add_argument(
         "--bead-mm",
         metavar="MM",
         type=float,

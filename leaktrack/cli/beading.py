@@ -1,19 +1,21 @@
 """The command that measures a bead of sealant along a path in a photo file."""
 
 from argparse import Namespace
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 from leaktrack import bootstrap
 from leaktrack.cli.printing import ProgressLine, say, say_json, say_table
 from leaktrack.cli.tables import Row, read_table
-from leaktrack.model.bead_audit import BeadDefect, BeadPoint, BeadVerdict
+from leaktrack.model.bead_audit import BeadDefect, BeadPoint, BeadVerdict, HolePassing
 from leaktrack.model.chance import chance_words
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.words import word
 from leaktrack.workflows.align_files import readable_file
 from leaktrack.workflows.audit_bead_file import FileAudit, PathPoint, Tolerance, audit_bead_in_file
 from leaktrack.workflows.find_features import ReadablePhoto
+from leaktrack.workflows.pass_bolts import USUAL_HOLE_RADIUS_MM, Hole, holes_passed
 
 Document = dict[str, Any]
 
@@ -38,11 +40,64 @@ def bead(args: Namespace) -> int:
             progress,
             is_followed=args.follow,
         )
+    is_left = None if args.inside is None else args.inside == "left"
+    passed = holes_passed(found.audit, _holes(args.holes, found), is_left) if args.holes else None
     if args.json:
-        say_json(_document(found))
+        say_json(_document(found) | _holes_document(passed, found.audit.unit))
     else:
         _tell(found, photo.name)
+        _tell_holes(passed or (), found.audit.unit)
     return 0
+
+
+def _holes(path: str, found: FileAudit) -> list[Hole]:
+    """Return the holes of a table; a radius that is not told is that of an M6 bolt's hole.
+
+    Raises:
+        BadInput: The table cannot be right.
+    """
+    usual = USUAL_HOLE_RADIUS_MM if found.audit.unit == "mm" else 0.0
+    return [
+        Hole(
+            row.cells.get("id") or str(number),
+            PointPx(row.number("x"), row.number("y")),
+            row.number("radius") if row.cells.get("radius") else usual,
+        )
+        for number, row in enumerate(read_table(Path(path), ("x", "y")), 1)
+    ]
+
+
+def _holes_document(passed: Sequence[HolePassing] | None, unit: str) -> Document:
+    if passed is None:
+        return {}
+    return {
+        "holes": [
+            {
+                "id": each.name,
+                "side": None if each.side is None else each.side.value,
+                f"s_{unit}": _rounded(each.along),
+                f"clearance_{unit}": _rounded(each.clearance),
+            }
+            for each in passed
+        ]
+    }
+
+
+def _tell_holes(passed: Sequence[HolePassing], unit: str) -> None:
+    if not passed:
+        return
+    say_table(
+        ("Hole", "The bead runs", "At", "Clear of its rim"),
+        [
+            (
+                each.name,
+                "not read there" if each.side is None else word(each.side),
+                f"{each.along:.1f} {unit}",
+                "" if each.clearance is None else f"{each.clearance:.1f} {unit}",
+            )
+            for each in passed
+        ],
+    )
 
 
 def _point(row: Row, photo: ReadablePhoto) -> PathPoint:

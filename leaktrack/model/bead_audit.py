@@ -99,6 +99,38 @@ class UnreadStretch:
     reason: str
 
 
+class HoleSide(Enum):
+    """On which side of a bolt hole a bead passes."""
+
+    INSIDE = "inside"
+    OUTSIDE = "outside"
+    AROUND = "around"
+    OVER = "over"
+    LEFT = "left"
+    RIGHT = "right"
+
+
+@dataclass(frozen=True, slots=True)
+class HolePassing:
+    """How a bead passes a bolt hole.
+
+    Attributes:
+        name: The bolt's number, or what the hole is called.
+        side: Left and right, of somebody who follows the path, are told where nobody knows which
+            side of the joint is the inner one; None where the bead was not read there.
+        along: Where on the path, in the audit's unit.
+        clearance: From the rim of the hole to the bead, in the audit's unit; below 0 the bead lies
+            over the rim. None where it was not read.
+        at_px: The middle of the hole.
+    """
+
+    name: str
+    side: HoleSide | None
+    along: float
+    clearance: float | None
+    at_px: PointPx
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BeadAudit:
     """A bead as measured in one photo. A proposal of the program: a person may keep or remove it.

@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict
+from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict, HoleSide
 from leaktrack.model.caution import Caution
 from leaktrack.model.comparison import Change
 from leaktrack.model.debris import ParticleKind
@@ -100,6 +100,12 @@ WORDS: dict[Enum, str] = {
     BeadDefectKind.THIN: "thin",
     BeadDefectKind.THICK: "thick",
     BeadDefectKind.OFF_TRACK: "off its line",
+    HoleSide.INSIDE: "inside the hole",
+    HoleSide.OUTSIDE: "outside the hole",
+    HoleSide.AROUND: "around the hole",
+    HoleSide.OVER: "over the hole",
+    HoleSide.LEFT: "left of the hole",
+    HoleSide.RIGHT: "right of the hole",
     DeviationKind.CLOSED_TOO_LATE: "closed too late",
     DeviationKind.CLOSED_BEFORE_SKIN: "closed before a skin had formed",
     DeviationKind.FILLED_BEFORE_CURE: "filled before it had cured",

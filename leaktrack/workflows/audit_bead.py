@@ -27,22 +27,29 @@ from leaktrack.workflows.project import Progress, Project, silent
 
 
 def audit_bead(
-    project: Project, job_id: UUID, photo_id: UUID, progress: Progress = silent
+    project: Project,
+    job_id: UUID,
+    photo_id: UUID,
+    progress: Progress = silent,
+    *,
+    followed: Sequence[PointPx] = (),
 ) -> BeadAudit:
     """Return what a photo shows of a sealing job's bead, with bolt coordinates.
 
-    The joint's line in that photo is the path. Its bolts give the scale where the places of all
-    of them along the joint are known; a printed target or what is known of the photo's scale do
-    else.
+    The joint's line in that photo is the path, unless the bead was followed. The line's bolts give
+    the scale where the places of all of them along the joint are known; a printed target or what
+    is known of the photo's scale do else.
 
     Args:
         project: The open project.
         job_id: The sealing job.
         photo_id: A photo with the line of the job's joint.
         progress: Called between the steps; may raise Cancelled to stop.
+        followed: The path along the bead, where the bead itself was followed.
 
     Raises:
-        BadInput: The joint has no line in that photo, or a width cannot be.
+        BadInput: There is no path: neither a line of the joint nor a followed one; or a width
+            cannot be.
         Cancelled: Stopped by ``progress``.
         MissingRecord: There is no such job or photo.
         UnreadablePhoto: The photo's file is missing or damaged.
@@ -54,28 +61,33 @@ def audit_bead(
         bolts = records.all(Bolt, joint_id=joint.id)
         lines = records.all(JointLine, joint_id=joint.id, photo_id=photo_id)
         rules = records.all(SealingRule, material_id=job.material_id) if job.material_id else ()
-    if not lines:
+    if not lines and not followed:
         raise BadInput(
             f"No line of '{joint.name}' is drawn in {photo.original_name}, so nobody knows where "
-            "its bead should run. Draw the line along the bead, then measure again."
+            "its bead should run. Draw the line along the bead, or follow the bead; then measure "
+            "again."
         )
-    ruled = ruled_line(
-        lines[0],
-        bolts,
-        is_closed=joint.is_closed,
-        length_mm=joint.length_mm,
-        plane=photo.plane,
+    ruled = (
+        ruled_line(
+            lines[0],
+            bolts,
+            is_closed=joint.is_closed,
+            length_mm=joint.length_mm,
+            plane=photo.plane,
+        )
+        if lines
+        else None
     )
     found = audit_bead_in_file(
         project.photo_path(photo),
-        _path(ruled, bolts),
+        _path(ruled, bolts, followed),
         tolerance_of(job, rules[0] if rules else None),
         progress=progress,
         mm_per_px=photo.mm_per_px,
         sealing_job_id=job_id,
         photo_id=photo_id,
     )
-    return _with_stations(found.audit, ruled)
+    return found.audit if ruled is None else _with_stations(found.audit, ruled)
 
 
 def keep_audit(project: Project, audit: BeadAudit) -> Edit:
@@ -128,18 +140,34 @@ def tolerance_of(job: SealingJob, rule: SealingRule | None) -> Tolerance:
     return Tolerance(job.bead_mm, rule.bead_min_mm, rule.bead_max_mm, source)
 
 
-def _path(ruled: RuledLine, bolts: Sequence[Bolt]) -> list[PathPoint]:
-    """Return the line's corners, with their places along the joint where the bolts tell them."""
-    corners = [*ruled.path, ruled.path[0]] if ruled.is_loop else list(ruled.path)
+def _path(
+    ruled: RuledLine | None, bolts: Sequence[Bolt], followed: Sequence[PointPx]
+) -> list[PathPoint]:
+    """Return the path, with places along the joint where the bolts of its line tell them."""
+    corners = list(followed)
+    if ruled is not None and not corners:
+        corners = [*ruled.path, ruled.path[0]] if ruled.is_loop else list(ruled.path)
     has_mm = bool(bolts) and all(bolt.station_mm is not None for bolt in bolts)
-    if not has_mm or not ruled.is_ruled:
+    if ruled is None or not has_mm or not ruled.is_ruled:
         return [PathPoint(corner) for corner in corners]
-    along = [length_px(corners[: index + 1]) for index in range(len(corners))]
+    along = (
+        _feet(ruled, corners)
+        if followed
+        else [length_px(corners[: index + 1]) for index in range(len(corners))]
+    )
     places = [ruled.ruler.value(ruled.station_along(each)) for each in along]
     steps = [after - before for before, after in pairwise(places)]
     if not (all(step > 0 for step in steps) or all(step < 0 for step in steps)):
         return [PathPoint(corner) for corner in corners]
     return [PathPoint(corner, place) for corner, place in zip(corners, places, strict=True)]
+
+
+def _feet(ruled: RuledLine, places: Sequence[PointPx]) -> list[float]:
+    """Return how far along a joint's line each place lies beside it, in px."""
+    import numpy as np
+
+    feet, _ = ruled.feet(np.array([(place.x, place.y) for place in places], np.float64))
+    return [float(foot) for foot in feet]
 
 
 def _with_stations(audit: BeadAudit, ruled: RuledLine) -> BeadAudit:

@@ -8,6 +8,7 @@ import argparse
 import sys
 
 from tests.accuracy import (
+    learn_bead,
     learn_footage,
     learn_weights,
     learn_wet,
@@ -61,6 +62,7 @@ OF_FOLDER = {
 """What has truth files of its own in the folder."""
 
 WITHOUT_TRUTH = {
+    "learn-bead": learn_bead.report,
     "outside": measure_outside.report,
     "redo": measure_redo.report,
     "trace": measure_trace.report,

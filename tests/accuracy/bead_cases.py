@@ -6,7 +6,7 @@ and ``defects`` (``type``, ``arclength_start_mm``, ``arclength_end_mm``).
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -92,9 +92,11 @@ def photographed(folder: Path) -> Iterator[BeadCase]:
         )
 
 
-def drawn(seed: int) -> Iterator[BeadCase]:
+def drawn(seed: int, colours: Collection[str] = tuple(COLOURS)) -> Iterator[BeadCase]:
     """Yield a painted bead for every colour on every ground, seen and lit at random."""
     for number, (ground, colour) in enumerate((g, c) for g in GROUNDS for c in COLOURS):
+        if colour not in colours:
+            continue
         draw = np.random.default_rng(1000 * seed + number)
         width = draw.uniform(2.0, 4.0)
         starts = draw.uniform([12, 78], [55, 120])
@@ -120,6 +122,78 @@ def drawn(seed: int) -> Iterator[BeadCase]:
             light=tuple(draw.uniform(-0.8, 0.8, 2)),
             gloss=draw.uniform(0.1, 0.7),
             seed=1000 * seed + number,
+        )
+        yield _of_painting(what)
+
+
+def drawn_hard(seed: int) -> Iterator[BeadCase]:
+    """Yield painted beads that are hard to see: blurred, noisy, dazzled, small, of like colours."""
+    pairs = (
+        ("machined", "grey"), ("machined", "clear"), ("cast", "black"), ("cast", "grey"),
+        ("cast", "clear"), ("painted", "black"), ("painted", "clear"), ("machined", "blue"),
+    )  # fmt: skip
+    for number, (ground, colour) in enumerate(pairs):
+        draw = np.random.default_rng(77_000 + 100 * seed + number)
+        width = draw.uniform(2.0, 4.0)
+        gaps = tuple((s, s + draw.uniform(0.8, 6.0)) for s in draw.uniform([12, 62], [48, 90]))
+        share = draw.uniform(0.35, 0.9) if draw.random() < 0.5 else draw.uniform(1.15, 1.8)
+        what = Painting(
+            colour=colour,
+            ground=ground,
+            width=width,
+            gaps=gaps if draw.random() < 0.6 else (),
+            necks=((draw.uniform(50, 58), draw.uniform(3, 8), share),),
+            px_per_mm=draw.uniform(4, 7.5),
+            reach_mm=(110.0, 32.0),
+            wander=draw.uniform(0.03, 0.1),
+            waves=draw.uniform(0, 5),
+            tilt=tuple(draw.uniform(-25, 25, 2)),
+            blur_px=draw.uniform(0.8, 3.0),
+            noise=draw.uniform(0.01, 0.05),
+            exposure=draw.uniform(0.25, 1.6),
+            light=tuple(draw.uniform(-1.2, 1.2, 2)),
+            dazzle=(draw.uniform(-30, 30), draw.uniform(-6, 6), draw.uniform(2, 8), 1.5)
+            if draw.random() < 0.5
+            else None,
+            gloss=draw.uniform(0.1, 0.9),
+            seed=77_000 + 100 * seed + number,
+        )
+        yield _of_painting(what)
+
+
+def drawn_faulty(seed: int) -> Iterator[BeadCase]:
+    """Yield short painted beads with places about as thin or thick as allowed, and bolt holes."""
+    for number, (ground, colour) in enumerate((g, c) for g in GROUNDS for c in COLOURS):
+        draw = np.random.default_rng(88_000 + 100 * seed + number)
+        width = draw.uniform(2.0, 4.0)
+        shares = [
+            draw.uniform(0.4, 0.95) if draw.random() < 0.4 else draw.uniform(1.05, 1.8)
+            for _ in range(2)
+        ]
+        what = Painting(
+            colour=colour,
+            ground=ground,
+            width=width,
+            gaps=((54.0, 54 + draw.uniform(0.8, 4.0)),) if draw.random() < 0.5 else (),
+            necks=tuple(
+                (middle, draw.uniform(3, 9), share)
+                for middle, share in zip((18.0, 38.0), shares, strict=True)
+            ),
+            px_per_mm=draw.uniform(5, 9),
+            reach_mm=(70.0, 30.0),
+            wander=draw.uniform(0.02, 0.09),
+            waves=draw.uniform(0, 4),
+            tilt=tuple(draw.uniform(-20, 20, 2)),
+            blur_px=draw.uniform(0.5, 2.0),
+            noise=draw.uniform(0.005, 0.03),
+            exposure=draw.uniform(0.4, 1.4),
+            light=tuple(draw.uniform(-0.9, 0.9, 2)),
+            holes=tuple(
+                (x, draw.choice([-1, 1]) * (width / 2 + 3 + draw.uniform(0.2, 2.5)), 3.0)
+                for x in (-26.0, -7.0, 10.0)
+            ),
+            gloss=draw.uniform(0.1, 0.7),
+            seed=88_000 + 100 * seed + number,
         )
         yield _of_painting(what)
 

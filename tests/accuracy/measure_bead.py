@@ -29,6 +29,7 @@ class Result:
     Attributes:
         gaps: How many there are of 2 mm and more.
         found: How many of them were found.
+        said: How many of the others lie where the photo was said not to be read.
         false: Gaps that are none.
         width_off: Median error of the width, in mm; nan where nothing was read.
         allowed: A tenth of the width, or 0.3 mm.
@@ -41,6 +42,7 @@ class Result:
     name: str
     gaps: int
     found: int
+    said: int
     false: int
     width_off: float
     allowed: float
@@ -73,7 +75,7 @@ def report_drawn() -> None:
 def _judged(case: BeadCase) -> Result:
     audit = _audit(case)
     told = [d for d in audit.defects if d.kind is BeadDefectKind.GAP]
-    found = 0
+    found = said = 0
     true_ones = set()
     for start, end in case.gaps:
         near = [d for d in told if d.start < end + NEAR_MM and d.end > start - NEAR_MM]
@@ -85,7 +87,10 @@ def _judged(case: BeadCase) -> Result:
             if abs((d.start + d.end) / 2 - (start + end) / 2) <= NEAR_MM
             and abs((d.end - d.start) - (end - start)) <= slack
         ]
-        found += bool(fits) and end - start >= LEAST_GAP_MM
+        if end - start < LEAST_GAP_MM:
+            continue
+        found += bool(fits)
+        said += not fits and any(one.start < end and one.end > start for one in audit.unread)
     read = [point for point in audit.points if point.is_read]
     measured = [point for point in read if point.width > 0]
     truth = np.interp([point.along for point in measured], case.along_mm, case.width_mm)
@@ -101,6 +106,7 @@ def _judged(case: BeadCase) -> Result:
         case.name,
         sum(end - start >= LEAST_GAP_MM for start, end in case.gaps),
         found,
+        said,
         sum(id(d) not in true_ones for d in told),
         float(np.median(off)) if len(off) else np.nan,
         max(0.3, 0.1 * case.nominal),
@@ -141,7 +147,8 @@ def _tell(results: Iterable[Result], *, each: bool) -> None:
     fits = sum(one.width_off <= one.allowed for one in results)
     print(
         f"{len(results)} beads: {sum(r.found for r in results)} of "
-        f"{sum(r.gaps for r in results)} gaps found, {sum(r.false for r in results)} false; width "
+        f"{sum(r.gaps for r in results)} gaps found, {sum(r.said for r in results)} more where it "
+        f"was said not to be read, {sum(r.false for r in results)} false; width "
         f"right in {fits}, median error {np.nanmedian([r.width_off for r in results]):.2f} mm; "
         f"thin and thick {sum(r.faults_found for r in results)} of "
         f"{sum(r.faults for r in results)}, {sum(r.faults_false for r in results)} false"

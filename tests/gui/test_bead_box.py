@@ -6,14 +6,16 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QPushButton
 
-from leaktrack.gui.pages import bead_box
+from leaktrack.gui.pages import bead_box, bead_following
 from leaktrack.gui.pages.job_page import JobPage
+from leaktrack.gui.photo_view.tool import Pointer
 from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind, BeadVerdict, UnreadStretch
 from leaktrack.model.errors import UnreadablePhoto
 from leaktrack.model.identity import new_id
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import SealingJob
+from leaktrack.model.shapes import PointPx
 from tests.gui.filling_in import click
 
 pytestmark = pytest.mark.gui
@@ -45,7 +47,7 @@ def measured(box, session, monkeypatch, qtbot):
     found = replace(
         kept, id=new_id(), photo_id=photo_id, unread=(UnreadStretch(20.0, 25.0, "glare"),)
     )
-    monkeypatch.setattr(bead_box, "audit_bead", lambda project, job, photo, progress: found)
+    monkeypatch.setattr(bead_box, "audit_bead", lambda *given, **more: found)
     click(button)
     return found
 
@@ -143,7 +145,7 @@ def test_what_could_not_be_judged_is_listed_with_its_reason(box, measured, qtbot
 
 
 def test_a_photo_that_cannot_be_read_is_told(box, measured, session, qtbot, monkeypatch):
-    def fail(project, job, photo, progress):
+    def fail(*given, **more):
         raise UnreadablePhoto("The photo is damaged.")
 
     monkeypatch.setattr(bead_box, "audit_bead", fail)
@@ -155,12 +157,12 @@ def test_a_photo_that_cannot_be_read_is_told(box, measured, session, qtbot, monk
     assert [str(each) for each in told] == ["The photo is damaged."]
 
 
-def test_without_a_line_in_its_photos_it_says_what_to_do(page, box, session):
+def test_without_photos_it_says_what_to_do(page, box, session):
     bare = next(
         job
         for job in session.project.all(SealingJob)
         if not session.project.all(BeadAudit, sealing_job_id=job.id)
-        and not bead_box.photos_to_audit(session.project, job.id)
+        and not bead_box.photos_of_job(session.project, job.id)
     )
 
     session.pick(entry=(EntryKind.SEALING_JOB, bare.id))
@@ -170,9 +172,67 @@ def test_without_a_line_in_its_photos_it_says_what_to_do(page, box, session):
     assert box.measure_button.isHidden()
 
 
-def test_photos_shown_are_those_of_the_job_with_a_line(box, session):
+def test_photos_shown_are_those_of_the_job(box, session):
     names = {photo.id: photo.original_name for photo in session.project.all(Photo)}
 
     shown = [each.property("photo_id") for each in box.photo_row.findChildren(QPushButton)]
 
     assert {names[each] for each in shown} == {f"bank1_cover_bead_{x}.jpg" for x in "abc"}
+
+
+@pytest.fixture
+def following(box, measured, qtbot):
+    """Choose to follow the bead in a photo; what lies between the clicks is given."""
+    click(box.follow_button)
+    qtbot.waitUntil(lambda: box.view.tool is not None)
+    return box
+
+
+def touch(view, x, y):
+    view.tool.press(Pointer(PointPx(x, y)))
+
+
+def test_a_bead_is_followed_between_clicks_and_measured_at_a_key(
+    following, measured, monkeypatch, qtbot
+):
+    asked, given = [], {}
+
+    def follow(project, photo_id, clicks, progress):
+        asked.append(clicks)
+        return clicks
+
+    monkeypatch.setattr(bead_following, "follow_bead", follow)
+    monkeypatch.setattr(bead_box, "audit_bead", lambda *_, **more: given.update(more) or measured)
+    view = following.view
+
+    touch(view, 100, 500)
+    touch(view, 900, 500)
+    qtbot.waitUntil(lambda: len(view.tool.sketch.path) == 2 and "Enter" in view.tool.hint)
+    touch(view, 500, 540)  # the way between the two went astray
+    qtbot.waitUntil(lambda: "Enter" in view.tool.hint)
+    qtbot.keyClick(view, Qt.Key.Key_Return)
+
+    assert asked[-1] == (PointPx(100, 500), PointPx(500, 540), PointPx(900, 500))
+    assert given["followed"] == asked[-1]
+    qtbot.waitUntil(lambda: following.audit == measured)
+    assert following.view.tool is None
+
+
+def test_escape_stops_following_and_nothing_is_measured(following, qtbot):
+    touch(following.view, 100, 500)
+
+    qtbot.keyClick(following.view, Qt.Key.Key_Escape)
+
+    assert following.view.tool is None
+    assert following.audit is None
+    assert following.follow_button.isEnabled()
+
+
+def test_a_click_is_taken_back_and_enter_needs_a_path(following, qtbot):
+    touch(following.view, 100, 500)
+    qtbot.keyClick(following.view, Qt.Key.Key_Return)
+    assert following.view.tool is not None
+
+    qtbot.keyClick(following.view, Qt.Key.Key_Backspace)
+
+    assert following.view.tool.clicks == ()

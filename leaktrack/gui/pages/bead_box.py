@@ -1,34 +1,35 @@
 """What photos of a sealing job show of its bead: measure, look, keep."""
 
-from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
-from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
-from leaktrack.gui.look.theme import GAP, GAP_S, Tone
+from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.asking_footage import ask_for_audit
 from leaktrack.gui.pages.bead_chart import BeadChart
+from leaktrack.gui.pages.bead_findings import BeadFindings
+from leaktrack.gui.pages.bead_following import BeadFollowing
+from leaktrack.gui.pages.bead_photos import BeadPhotos
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
-from leaktrack.model.bead_audit import BeadAudit, BeadDefect, BeadVerdict
-from leaktrack.model.chance import chance_words
+from leaktrack.model.bead_audit import BeadAudit, BeadVerdict
 from leaktrack.model.engine import JointLine
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Photo
-from leaktrack.model.words import station_words, word
+from leaktrack.model.shapes import PointPx
+from leaktrack.model.words import word
 from leaktrack.workflows.audit_bead import (
     audit_bead,
     audits_of_job,
     keep_audit,
-    middle_of,
     photos_to_audit,
     place_of,
     remove_audit,
 )
+from leaktrack.workflows.follow_bead import photos_of_job
+from leaktrack.workflows.pass_bolts import bolts_passed, place_wanted
 from leaktrack.workflows.view_sealing_job import JobView
 
 _PLACE_ZOOM = 4.0
@@ -46,20 +47,23 @@ class BeadBox(QWidget):
         self._job_id: UUID | None = None
         self._joint_id: UUID | None = None
         self._photos: tuple[Photo, ...] = ()
+        self._lined: set[UUID] = set()
         self._photo_id: UUID | None = None
         self._proposals: dict[UUID, BeadAudit] = {}
         self._running: Job | None = None
         self.heading = Heading(self.tr("The bead"), 2)
         self.hint = TonedLabel(
             self.tr(
-                "Draw the joint's line in a photo of the bare flange with its fresh bead; then its "
-                "width can be measured here, and gaps in it are found."
+                "Add a photo of the bare flange with its fresh bead; then the bead's width can be "
+                "measured here, and gaps in it are found."
             )
         )
-        self.photo_row = QWidget()
-        self._photo_buttons = FlowLayout(GAP_S, self.photo_row)
+        self.photo_row = BeadPhotos()
         self.measure_button = push_button(
             self.tr("&Measure bead"), self.measure, icon_name="measure"
+        )
+        self.follow_button = push_button(
+            self.tr("&Follow the bead"), self.follow, icon_name="draw_joint_line"
         )
         self.keep_button = push_button(self.tr("&Keep this"), self.keep, icon_name="confirm")
         self.drop_button = push_button(self.tr("Discard"), self.drop, icon_name="remove")
@@ -68,14 +72,14 @@ class BeadBox(QWidget):
         )
         self.verdict = TonedLabel()
         self.chart = BeadChart()
-        self.defects = QWidget()
-        self._defect_rows = QVBoxLayout(self.defects)
-        self._defect_rows.setContentsMargins(0, 0, 0, 0)
-        self._defect_rows.setSpacing(GAP_S)
+        self.defects = BeadFindings(self.chart.take)
         self.view = PhotoView(session)
         self.view.setAccessibleName(self.tr("The bead there"))
         self.view.setFixedHeight(_VIEW_HEIGHT_PX)
         self.view.hide()
+        self._following = BeadFollowing(session, self.view, self)
+        self._following.accepted.connect(self._measure_along)
+        self._following.changed.connect(self._on_followed)
         self._build()
 
     def show_job(self, view: JobView) -> None:
@@ -85,13 +89,15 @@ class BeadBox(QWidget):
             self._photo_id = None
             self.view.hide()
         self._job_id, self._joint_id = view.job.id, view.job.joint_id
-        self._photos = photos_to_audit(self._session.project, view.job.id)
+        self._photos = photos_of_job(self._session.project, view.job.id)
+        self._lined = {each.id for each in photos_to_audit(self._session.project, view.job.id)}
         known = {photo.id for photo in self._photos}
         kept = {audit.photo_id for audit in audits_of_job(self._session.project, view.job.id)}
         if self._photo_id not in known:
-            first = next((photo.id for photo in self._photos if photo.id in kept), None)
-            self._photo_id = first or (self._photos[0].id if self._photos else None)
-        self._fill_photos(kept)
+            # First what was measured, then what can be measured at once.
+            first = sorted(known, key=lambda each: (each not in kept, each not in self._lined))
+            self._photo_id = first[0] if first else None
+        self.photo_row.show_photos(self._photos, kept)
         self._show()
 
     @property
@@ -101,8 +107,21 @@ class BeadBox(QWidget):
             return None
         return self._proposals.get(self._photo_id) or self._kept()
 
+    def follow(self) -> None:
+        """Let the person click where the bead begins and ends in the photo in hand."""
+        if self._photo_id is None:
+            return
+        self.view.show_photo(self._photo_id)
+        self.view.set_overlays((), ())
+        self.view.show()
+        self.view.fit()
+        self._following.start()
+
     def measure(self) -> None:
-        """Measure the bead in the photo in hand."""
+        """Measure the bead in the photo in hand, along the joint's line."""
+        self._measure_along(())
+
+    def _measure_along(self, path: tuple[PointPx, ...]) -> None:
         if self._job_id is None or self._photo_id is None or self._running is not None:
             return
         job_id, photo_id, project = self._job_id, self._photo_id, self._session.project
@@ -120,7 +139,7 @@ class BeadBox(QWidget):
 
         self._running = self._session.background.run_job(
             self.tr("Measuring the bead"),
-            lambda job: audit_bead(project, job_id, photo_id, job.progress),
+            lambda job: audit_bead(project, job_id, photo_id, job.progress, followed=path),
             then=measured,
             owner=self,
             failed=failed,
@@ -179,25 +198,14 @@ class BeadBox(QWidget):
         kept = audits_of_job(self._session.project, self._job_id)
         return next((each for each in reversed(kept) if each.photo_id == self._photo_id), None)
 
+    def _on_followed(self) -> None:
+        self.follow_button.setEnabled(not self._following.is_under_way and self._running is None)
+
     def _take_photo(self, photo_id: UUID) -> None:
+        self._following.stop()
         self._photo_id = photo_id
         self.view.hide()
         self._show()
-
-    def _fill_photos(self, kept: set[UUID]) -> None:
-        _empty(self._photo_buttons)
-        for photo in self._photos:
-            name = photo.original_name
-            button = push_button(
-                name,
-                partial(self._take_photo, photo.id),
-                icon_name="confirm" if photo.id in kept else "photo",
-            )
-            button.setCheckable(True)
-            # The one in hand is bold, and wider.
-            button.setMinimumWidth(round(1.15 * button.sizeHint().width()))
-            button.setProperty("photo_id", photo.id)
-            self._photo_buttons.addWidget(button)
 
     def _show(self) -> None:
         audit = self.audit
@@ -205,11 +213,10 @@ class BeadBox(QWidget):
         has_photo = self._photo_id is not None
         can_change = not self._session.project.is_read_only
         self.hint.setVisible(not has_photo)
-        self.photo_row.setVisible(len(self._photos) > 1)
-        for button in self.photo_row.findChildren(QWidget):
-            if button.property("photo_id") is not None:
-                button.setProperty("checked", button.property("photo_id") == self._photo_id)
-        self.measure_button.setVisible(has_photo)
+        self.photo_row.mark(self._photo_id)
+        self.measure_button.setVisible(self._photo_id in self._lined)
+        self.follow_button.setVisible(has_photo)
+        self.follow_button.setEnabled(self._running is None and not self._following.is_under_way)
         self.measure_button.setEnabled(self._running is None)
         self.keep_button.setVisible(is_waiting and can_change)
         self.drop_button.setVisible(audit is not None and (is_waiting or can_change))
@@ -218,7 +225,12 @@ class BeadBox(QWidget):
         self.verdict.setVisible(has_photo)
         self._say_verdict(audit, is_waiting=is_waiting)
         self.chart.show_audit(audit)
-        self._fill_defects(audit)
+        project = self._session.project
+        if audit is None:
+            self.defects.show_audit(None)
+        else:
+            passed = bolts_passed(project, audit)
+            self.defects.show_audit(audit, passed, place_wanted(project, audit))
 
     def _say_verdict(self, audit: BeadAudit | None, *, is_waiting: bool) -> None:
         if self._running is not None:
@@ -246,34 +258,6 @@ class BeadBox(QWidget):
         self.verdict.setText(" ".join(parts))
         self.verdict.set_tone(tones[audit.verdict])
 
-    def _fill_defects(self, audit: BeadAudit | None) -> None:
-        _empty(self._defect_rows)
-        if audit is None:
-            return
-        for defect in audit.defects:
-            text = self._defect_words(defect, audit)
-            button = push_button(text, partial(self.chart.take, middle_of(defect)), icon_name="pin")
-            self._defect_rows.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
-        for stretch in audit.unread:
-            text = self.tr("%.0f to %.0f %s cannot be judged: %s. Look yourself.") % (
-                stretch.start,
-                stretch.end,
-                audit.unit,
-                stretch.reason,
-            )
-            middle = (stretch.start + stretch.end) / 2
-            button = push_button(text, partial(self.chart.take, middle), icon_name="not_seen")
-            self._defect_rows.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
-
-    def _defect_words(self, defect: BeadDefect, audit: BeadAudit) -> str:
-        length = f"{defect.end - defect.start:.1f} {audit.unit}"
-        place = f"{middle_of(defect):.0f} {audit.unit}"
-        if defect.station is not None:
-            place = station_words(defect.station)
-        return self.tr("%s of %s at %s, %s") % (
-            word(defect.kind), length, place, chance_words(defect.score),
-        )  # fmt: skip
-
     def _build(self) -> None:
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
@@ -281,20 +265,19 @@ class BeadBox(QWidget):
         self._card = Card()
         rows.addWidget(self._card)
         buttons = QHBoxLayout()
-        for each in (self.measure_button, self.keep_button, self.drop_button, self.find_button):
+        for each in (
+            self.measure_button,
+            self.follow_button,
+            self.keep_button,
+            self.drop_button,
+            self.find_button,
+        ):
             buttons.addWidget(each)
         buttons.addStretch(1)
         for widget in (self.heading, self.hint, self.photo_row):
             self._card.rows.addWidget(widget)
         self._card.rows.addLayout(buttons)
-        for widget in (self.verdict, self.chart, self.defects, self.view):
-            self._card.rows.addWidget(widget)
+        for below in (self.verdict, self.chart, self.defects, self.view):
+            self._card.rows.addWidget(below)
         self.chart.place_chosen.connect(self.show_place)
-
-
-def _empty(layout: QLayout) -> None:
-    while (item := layout.takeAt(0)) is not None:
-        old = item.widget()
-        if old is not None:
-            old.hide()
-            old.deleteLater()
+        self.photo_row.chosen.connect(self._take_photo)

@@ -3,6 +3,7 @@
 from leaktrack.gui.photo_view.arrow_tool import ArrowTool
 from leaktrack.gui.photo_view.drawn_mark import DrawnMark
 from leaktrack.gui.photo_view.edit_mark_tool import EditMarkTool, MarkShape
+from leaktrack.gui.photo_view.follow_tool import FollowTool
 from leaktrack.gui.photo_view.joint_line_tool import JointLineTool
 from leaktrack.gui.photo_view.length_tool import LengthTool
 from leaktrack.gui.photo_view.navigating import ViewState
@@ -14,6 +15,7 @@ __all__ = [
     "ArrowTool",
     "DrawnMark",
     "EditMarkTool",
+    "FollowTool",
     "FreehandTool",
     "GrowTool",
     "JointLineTool",

@@ -55,10 +55,13 @@ def doubted(found: Gauged) -> dict[str, Bools]:
     is_blurred = found.is_bead & (found.steep < _LEAST_STEEP)
     is_faint = found.is_bead & (inner_even - outer_even < _LEAST_APART)
     is_lit = on_path > _DAZZLED
+    is_dazzled = _dazzled(found, on_path, beside) | ((is_blurred | is_faint) & is_lit)
     reasons = {
         OUT_OF_FRAME: is_outside,
-        IN_THE_WAY: (outer_even > 0.5) | _covered(found, flank),
-        GLARE: _dazzled(found, on_path, beside) | ((is_blurred | is_faint) & is_lit),
+        # A dazzling flange looks like no flange either.
+        IN_THE_WAY: ((outer_even > 0.5) | _covered(found, flank, is_blurred | is_faint))
+        & ~is_dazzled,
+        GLARE: is_dazzled,
         BLUR: is_blurred & ~is_lit,
         FAINT: is_faint & ~is_lit,
     }
@@ -76,10 +79,11 @@ def runs(columns: Bools) -> Iterator[tuple[int, int]]:
     yield from zip(starts.tolist(), ends.tolist(), strict=True)
 
 
-def _covered(found: Gauged, flank: Bools) -> Bools:
+def _covered(found: Gauged, flank: Bools, is_doubtful: Bools) -> Bools:
     """Return where neither bead nor the flange beside it is seen, but something else.
 
-    In a gap the flange goes on beside the path as it was before; under a hand it does not.
+    In a gap the flange goes on beside the path as it was before; under a hand it does not. What of
+    a hand is taken for a bit of bead has no sharp edges.
     """
     covered = np.zeros(len(found.is_bead), np.bool_)
     features = found.evidence.looks
@@ -91,7 +95,9 @@ def _covered(found: Gauged, flank: Bools) -> Bools:
     reach = max(2, round(1.0 / step))
     ahead = np.linalg.norm(looks[2 * reach :] - looks[: -2 * reach], axis=1)
     usual = float(np.median(ahead)) if len(ahead) else 0.0
-    for start, end in runs(~found.is_bead):
+    for start, end in runs(~found.is_bead | is_doubtful):
+        if found.is_bead[start:end].all():
+            continue
         inside = np.median(looks[start:end], axis=0)
         # Not right at its ends: the edge of a hand is taken for a bit of bead.
         parts = (looks[max(0, start - 3 * reach) : max(0, start - reach)],

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
+from leaktrack.imaging.beading.defect_weights import defect_chance
 from leaktrack.imaging.beading.doubting import runs
 from leaktrack.imaging.beading.gauging import Gauged
 from leaktrack.imaging.measuring.projecting import Floats
@@ -24,8 +25,11 @@ _JOINED = 0.6  # two faults of a kind that are nearer to one another are one
 _ROUNDED = 0.5  # next to a gap the bead ends round: that is not thin as well
 
 _USUAL_OVER = 3.0  # the bead is compared with itself so far to both sides
+_MOST_OVER = 6.0  # deviations: more is no surer
 _BORNE_OUT = 1.5  # weight for sealant, or against it
 
+_SHARP = 4.0  # edges at least so steep are no less well known for blur
+_BLUR_DOUBT = 0.8  # of a width, times what one over the steepness exceeds that of a sharp edge by
 _EDGE_DOUBT = 0.05  # of the width, or half a px: how far a width may be off
 
 
@@ -46,11 +50,28 @@ class Fault:
     first: int
     last: int
     least_width: float
-    chance: float
+    clues: tuple[float, ...]
+
+    @property
+    def chance(self) -> float:
+        """How likely it is there, as learnt from beads whose truth is known."""
+        return defect_chance(self.kind, self.clues)
 
 
 def faults_of(found: Gauged, is_unread: Bools, limits: Limits) -> list[Fault]:
-    """Return what is wrong, along the path.
+    """Return what is likely wrong, along the path.
+
+    Args:
+        found: The bead as gauged.
+        is_unread: (N,), columns that cannot be judged.
+        limits: What is allowed.
+    """
+    faults = suspected(found, is_unread, limits)
+    return [fault for fault in faults if fault.chance >= LEAST_CHANCE]
+
+
+def suspected(found: Gauged, is_unread: Bools, limits: Limits) -> list[Fault]:
+    """Return whatever may be wrong, likely or not, along the path.
 
     Args:
         found: The bead as gauged.
@@ -86,22 +107,14 @@ def _gaps(found: Gauged, is_unread: Bools) -> list[Fault]:
             continue
         if is_unread[first:last].mean() > 0.3:
             continue
-        chance = gap_chance(float(np.mean(inner[first:last])), length, found.evidence.apart)
-        if chance >= LEAST_CHANCE:
-            gaps.append(Fault(BeadDefectKind.GAP, first, last, 0.0, chance))
+        clues = (float(np.mean(inner[first:last])), float(np.log(length)), _apart(found))
+        gaps.append(Fault(BeadDefectKind.GAP, first, last, 0.0, clues))
     return gaps
 
 
-def gap_chance(inner: float, length: float, apart: float) -> float:
-    """Return the chance that what looks like a gap is one.
-
-    Args:
-        inner: Mean weight for sealant along its middle; far below 0 in a gap.
-        length: In widths of the bead.
-        apart: How well sealant and flange can be told apart on this strip.
-    """
-    odds = -1.5 * (inner + 1.0) + 2.0 * np.log(max(length, 0.05) / 0.2) + 1.0 * (apart - 1.5)
-    return float(1 / (1 + np.exp(-np.clip(odds, -30, 30))))
+def _apart(found: Gauged) -> float:
+    """Return how well sealant and flange can be told apart, on a scale that levels off."""
+    return float(np.log(max(found.evidence.apart, 0.1)))
 
 
 def _stretches(
@@ -116,24 +129,32 @@ def _stretches(
         peak = float(part.max())
         if (last - first) * step < _SHORTEST_FAULT or peak < 1:
             continue
-        if not _is_borne_out(found, first, last, kind):
-            continue
-        chance = float(1 / (1 + np.exp(-1.7 * (peak - 1))))  # close to the normal distribution
-        if chance < LEAST_CHANCE:
+        borne = _borne_out(found, first, last, kind)
+        if borne < _BORNE_OUT:
             continue
         widths = found.widths[first:last][is_judged[first:last]]
         least = float(widths.max() if kind is BeadDefectKind.THICK else widths.min())
-        faults.append(Fault(kind, first, last, least, chance))
+        length = float(np.log((last - first) * step))
+        clues = (
+            min(peak, _MOST_OVER),
+            length,
+            borne,
+            _apart(found),
+            _one_sided(found, first, last),
+        )
+        if kind is BeadDefectKind.OFF_TRACK:
+            clues = (peak, 0.0, 0.0, 0.0, 0.0)
+        faults.append(Fault(kind, first, last, least, clues))
     return faults
 
 
-def _is_borne_out(found: Gauged, first: int, last: int, kind: BeadDefectKind) -> bool:
-    """Return whether what is seen there agrees: where light is poor, an edge may be lost.
+def _borne_out(found: Gauged, first: int, last: int, kind: BeadDefectKind) -> float:
+    """Return how far what is seen there agrees: where light is poor, an edge may be lost.
 
     What makes a bead thick has to look like sealant, what it lacks where it is thin like flange.
     """
     if kind is BeadDefectKind.OFF_TRACK:
-        return True
+        return np.inf
     step = found.strip.track.step / found.width
     reach = max(1, round(_USUAL_OVER / step))
     around = slice(max(0, first - reach), last + reach)
@@ -146,9 +167,27 @@ def _is_borne_out(found: Gauged, first: int, last: int, kind: BeadDefectKind) ->
     was_within = np.abs(offsets - middle) < half
     differs = is_within & ~was_within if kind is BeadDefectKind.THICK else was_within & ~is_within
     if not differs.any():
-        return False
+        return -np.inf
     mean = float(found.evidence.weight[:, here][differs].mean())
-    return mean > _BORNE_OUT if kind is BeadDefectKind.THICK else mean < -_BORNE_OUT
+    return mean if kind is BeadDefectKind.THICK else -mean
+
+
+def _one_sided(found: Gauged, first: int, last: int) -> float:
+    """Return how far only one edge is elsewhere than around: 0 both alike, 1 only one of them.
+
+    A blob bulges to both sides, more or less; a hole or a shadow beside the bead to one.
+    """
+    step = found.strip.track.step / found.width
+    reach = max(1, round(_USUAL_OVER / step))
+    around = np.r_[max(0, first - reach) : first, last : min(last + reach, len(found.is_bead))]
+    around = around[found.is_bead[around]]
+    if not len(around):
+        return 0.0
+    moved = [
+        abs(float(np.median(edge[first:last])) - float(np.median(edge[around])))
+        for edge in (found.left, found.right)
+    ]
+    return abs(moved[0] - moved[1]) / max(sum(moved), 0.02 * found.width)
 
 
 def _joined(columns: Bools, reach: int) -> list[tuple[int, int]]:
@@ -169,6 +208,8 @@ def _beside_gap(found: Gauged) -> Bools:
     return beside
 
 
-def _width_doubt(found: Gauged) -> float:
-    """Return one standard deviation of a measured width."""
-    return float(np.hypot(_EDGE_DOUBT * found.width, 0.5 * found.strip.px_size))
+def _width_doubt(found: Gauged) -> Floats:
+    """Return (N,) one standard deviation of a measured width: more where edges are blurred."""
+    sharp = float(np.hypot(_EDGE_DOUBT * found.width, 0.5 * found.strip.px_size))
+    blurred = np.maximum(1 / np.maximum(found.steep, 0.5) - 1 / _SHARP, 0.0)
+    return np.asarray(np.hypot(sharp, _BLUR_DOUBT * blurred * found.width))

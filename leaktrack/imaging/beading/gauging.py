@@ -8,7 +8,16 @@ from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 from leaktrack.imaging.beading.edging import Edges, edges_in
-from leaktrack.imaging.beading.learning import OWN_FEATURES, Evidence, features_of, learnt, seeds
+from leaktrack.imaging.beading.learning import (
+    MOST_WEIGHT,
+    OWN_FEATURES,
+    Evidence,
+    features_of,
+    learnt,
+    seeds,
+)
+from leaktrack.imaging.beading.sectioning import REACH as SECTION_REACH
+from leaktrack.imaging.beading.sectioning import STEPS_TO_A_WIDTH, Section, sectioned
 from leaktrack.imaging.beading.straightening import Strip, Track, strip_of, track_of
 from leaktrack.imaging.beading.trimming import trimmed
 from leaktrack.imaging.measuring.projecting import Floats, through
@@ -22,6 +31,18 @@ _REACH = 2.2
 _SMOOTHING = 0.5  # of the drawn path
 _COARSE = (2, 2)  # so many rows and columns of the strip go into one, in each round
 _INSIDE, _NEAR, _FAR = 0.7, 0.15, 1.0  # what is learnt anew once edges are known
+_PLAINLY_APART = 2.5  # standard deviations: sealant and flange need no other look
+_ALONE_APART = 1.8  # the least in painted photos where it was right was 2.0
+_SECTION_APART = 1.6
+_LEAST_SECTION_APART = 1.5  # bare flanges of painted photos reach 1.2 by chance
+_LEAST_SEEN = 0.5  # of the columns: where most have none, chance made a section up
+_FAR_SURER = 3.0
+_SECTION_SIGMAS = 0.25  # by how many of a section's deviations kinds are apart as above
+_SECTION_STEEP = 2.4  # its edges are known less well than sharp ones
+_LIKELY_WIDTH = 0.7  # in its logarithm, from what was asked for
+_SAME_EDGES = 0.12
+_SAME_COLUMNS = 0.985
+_SAME_WIDTH = 0.2  # in its logarithm
 _LEAST_LEFT = 0.15  # of the columns with a bead: below, no bead was found
 
 # A fresh bead from a nozzle is about 0.6 as high as wide: its far flank hides flange when it is
@@ -84,6 +105,48 @@ def gauged(
         width: Of the bead, in the surface's unit, within a factor of about two.
         tell: Called with how many rounds are done, of how many; may raise to stop.
     """
+    found = _likely(_by_places(rgb, path_px, along, to_surface, width, tell), width)
+    if found is not None and found.evidence.apart >= _PLAINLY_APART:
+        return found
+    other = _likely(_by_section(rgb, path_px, along, to_surface, width), width)
+    if other is None:
+        # Little apart, and nothing alike along the path: what was found may be chance.
+        return found if found is not None and found.evidence.apart >= _ALONE_APART else None
+    if found is not None and _is_alike(found, other):
+        return found  # its edges are finer
+    return other
+
+
+def _likely(found: Gauged | None, width: float) -> Gauged | None:
+    """Return a bead about as wide as it was to be; anything else is something else."""
+    if found is None or abs(np.log(found.width / width)) > _LIKELY_WIDTH:
+        return None
+    return found
+
+
+def _is_alike(found: Gauged, other: Gauged) -> bool:
+    """Return whether both ways to look at it find the same bead, and both with some certainty."""
+    least = max(_SECTION_APART, other.evidence.apart / _FAR_SURER)
+    if found.evidence.apart < least:
+        return False
+    here = np.linspace(0, 1, len(found.is_bead))
+    there = np.linspace(0, 1, len(other.is_bead))
+    same = np.interp(here, there, other.is_bead.astype(np.float64)) > 0.5
+    return (
+        float((same == found.is_bead).mean()) > _SAME_COLUMNS
+        and abs(np.log(found.width / other.width)) < _SAME_EDGES
+    )
+
+
+def _by_places(
+    rgb: NDArray[np.uint8],
+    path_px: Floats,
+    along: Floats | None,
+    to_surface: Floats,
+    width: float,
+    tell: Callable[[int, int], None],
+) -> Gauged | None:
+    """Return the bead as told by what each place looks like."""
     track = track_of(path_px, along, to_surface, _STEP * width, _SMOOTHING * width)
     strip = strip_of(rgb, track, _REACH * width)
     middle = np.zeros(len(track.at))
@@ -110,6 +173,45 @@ def gauged(
         inside, beside = _learnt_anew(found)
     tell(len(_COARSE), len(_COARSE))
     return found
+
+
+def _by_section(
+    rgb: NDArray[np.uint8], path_px: Floats, along: Floats | None, to_surface: Floats, width: float
+) -> Gauged | None:
+    """Return the bead as told by what it looks like across."""
+    smoothing = _SMOOTHING * width
+
+    def looked_at(width: float) -> tuple[Track, Section | None]:
+        track = track_of(path_px, along, to_surface, width / STEPS_TO_A_WIDTH, smoothing)
+        return track, sectioned(strip_of(rgb, track, SECTION_REACH * width), width)
+
+    coarse, section = looked_at(width)
+    if section is not None and abs(np.log(section.width / width)) > _SAME_WIDTH:
+        coarse, section = looked_at(section.width)
+    if (
+        section is None
+        or _SECTION_SIGMAS / section.noise < _LEAST_SECTION_APART
+        or section.is_bead.mean() < _LEAST_SEEN
+    ):
+        return None
+    seen = section.width
+    track = track_of(path_px, along, to_surface, _STEP * seen, smoothing)
+    strip = strip_of(rgb, track, _REACH * seen)
+    here = np.arange(len(track.at)) * track.step
+    there = np.arange(len(section.share)) * coarse.step
+    right, left, share = (
+        np.interp(here, there, one) for one in (section.right, section.left, section.share)
+    )
+    nearest = np.clip(np.rint(here / coarse.step), 0, len(there) - 1).astype(np.intp)
+    is_bead = section.is_bead[nearest]
+    says = np.clip((share - 0.5) / section.noise**2, -MOST_WEIGHT, MOST_WEIGHT)
+    offsets = strip.offsets[:, None]
+    is_within = (offsets > right) & (offsets < left)
+    weight = np.where(is_within, says, np.minimum(-says, 0.0)).astype(np.float32)
+    own = features_of(strip, (left + right) / 2, seen)[..., :OWN_FEATURES]
+    evidence = Evidence(weight, weight, np.ascontiguousarray(own), _SECTION_SIGMAS / section.noise)
+    steep = np.full(len(track.at), _SECTION_STEEP)
+    return Gauged(strip, evidence, right, left, is_bead, seen, _across(track), steep)
 
 
 def _coarse(weight: NDArray[np.float32], by: int) -> Floats:

@@ -20,6 +20,7 @@ _LARGEST_MISFIT = 0.15
 
 _TRIED_REACHES = (0.012, 0.024, 0.048, 0.096)  # of the photo's diagonal
 _USUAL_WIDTH = 0.012
+_STANDS_OUT = 0.6  # of the greatest difference that any reach shows; own judgement
 _BELIEVED = (0.12, 0.9)  # a width found within a reach, as a share of it
 
 
@@ -115,16 +116,25 @@ def guessed_width(rgb: NDArray[np.uint8], path_px: Floats) -> float:
         path_px: (N, 2), the path.
     """
     diagonal = float(np.hypot(*rgb.shape[:2]))
+    likely = []
     for share in _TRIED_REACHES:
         reach = share * diagonal
-        width = _width_within(rgb, path_px, reach)
+        width, contrast = _width_within(rgb, path_px, reach)
         if _BELIEVED[0] * reach < width < _BELIEVED[1] * reach:
-            return width
-    return _USUAL_WIDTH * diagonal
+            likely.append((width, contrast))
+    most = max((contrast for _, contrast in likely), default=0.0)
+    # The narrowest that stands out: not the bright line along a bead, nor the flange as a whole.
+    return next(
+        (width for width, contrast in likely if contrast >= _STANDS_OUT * most),
+        _USUAL_WIDTH * diagonal,
+    )
 
 
-def _width_within(rgb: NDArray[np.uint8], path_px: Floats, reach: float) -> float:
-    """Return how wide what differs from both sides is, at half of how much it differs."""
+def _width_within(rgb: NDArray[np.uint8], path_px: Floats, reach: float) -> tuple[float, float]:
+    """Return how wide what differs from both sides is, and how much it typically differs.
+
+    The width is that at half of how much it differs.
+    """
     step = reach / 40
     strip = strip_of(rgb, track_of(path_px, None, np.eye(3), step, 0.2 * reach), reach)
     lab = cv2.cvtColor(np.ascontiguousarray(strip.rgb / 255.0), cv2.COLOR_RGB2LAB)
@@ -136,4 +146,5 @@ def _width_within(rgb: NDArray[np.uint8], path_px: Floats, reach: float) -> floa
     # From the outside in: a highlight in the middle may look like the flange again.
     is_bead = apart > 0.5 * apart.max(axis=0)
     first, last = is_bead.argmax(axis=0), rows - is_bead[::-1].argmax(axis=0)
-    return float(np.median(last - first)) * step
+    middle = apart[rows // 2 - rows // 10 : rows // 2 + rows // 10]
+    return float(np.median(last - first)) * step, float(np.median(middle))

@@ -93,3 +93,20 @@ def test_following_and_telling_places_do_not_go_together(bench, capsys):
     assert run(bench, "--path", str(bench / "path.csv"), "--follow") == 1
 
     assert "finds its own length" in capsys.readouterr().err
+
+
+def test_holes_are_told_with_the_side_on_which_the_bead_passes(bench, capsys):
+    # The path runs to the right; by its map one hole lies 7.97 mm off it, one on it.
+    rows = np.loadtxt(bench / "path.csv", delimiter=",", skiprows=1)
+    (ax, ay), (bx, by) = rows[len(rows) // 4, :2], rows[3 * len(rows) // 4, :2]
+    table = bench / "holes.csv"
+    table.write_text(f"id,x,y,radius\na,{ax:.1f},{ay - 60:.1f},2\nb,{bx:.1f},{by:.1f},2\n")
+    paths = "--path", str(bench / "path.csv"), "--holes", str(table)
+
+    assert run(bench, *paths, "--inside", "right", "--json") == 0
+
+    told = json.loads(capsys.readouterr().out)["holes"]
+    assert [(each["id"], each["side"]) for each in told] == [("a", "inside"), ("b", "over")]
+    assert told[0]["clearance_mm"] == pytest.approx(7.97 - 2 - 1.5, abs=0.8)
+    assert run(bench, *paths) == 0
+    assert "over the hole" in capsys.readouterr().out

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind, BeadVerdict
+from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind, BeadVerdict, HoleSide
 from leaktrack.model.engine import Bolt, JointLine, LinePoint
 from leaktrack.model.errors import BadInput, MissingRecord
 from leaktrack.model.identity import new_id
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, added, replaced
-from leaktrack.model.sealing_job import SealingRule
+from leaktrack.model.sealing_job import BeadPlace, SealingRule
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.audit_bead import (
@@ -26,6 +26,8 @@ from leaktrack.workflows.audit_bead import (
     tolerance_of,
 )
 from leaktrack.workflows.audit_bead_file import USUAL_TOLERANCE
+from leaktrack.workflows.follow_bead import follow_bead, photos_of_job
+from leaktrack.workflows.pass_bolts import bolts_passed, is_against_rule, place_wanted
 from leaktrack.workflows.record_sealing_job import record_job, remove_job
 from tests.builders import a_bolt, a_job
 from tests.filled_project import MARCH
@@ -171,3 +173,66 @@ def test_the_materials_rule_goes_before_the_usual_tolerance(filled):
     assert (by_rule.narrowest_mm, by_rule.widest_mm) == (1.5, 2.5)
     assert by_rule.source == "text on the tube"
     assert (usual.narrowest_mm, usual.source) == (None, USUAL_TOLERANCE)
+
+
+def clicks_on(picture, *places):
+    seen = picture[1]
+    return tuple(
+        PointPx(*(float(np.interp(place, seen.along_mm, seen.path_px[:, i])) for i in (0, 1)))
+        for place in places
+    )
+
+
+def test_a_bead_is_followed_from_two_clicks_and_measured_without_a_line(project, job, picture):
+    photo = photo_of(project, picture)
+    assert photos_of_job(project, job.id) == (photo,)
+
+    path = follow_bead(project, photo.id, clicks_on(picture, 6.0, 58.0))
+    found = audit_bead(project, job.id, photo.id, followed=path)
+
+    (gap,) = [each for each in found.defects if each.kind is BeadDefectKind.GAP]
+    assert (found.unit, gap.station) == ("px", None)  # nothing tells the scale
+    (middle,) = clicks_on(picture, 32.5)
+    assert place_of(found, middle_of(gap)).distance_px(middle) < 8  # 1 mm
+
+
+def test_a_bead_is_not_followed_from_one_click_or_outside_the_photo(project, job, picture):
+    photo = photo_of(project, picture)
+
+    with pytest.raises(BadInput, match="where it ends"):
+        follow_bead(project, photo.id, clicks_on(picture, 6.0))
+    with pytest.raises(BadInput, match="inside the photo"):
+        follow_bead(project, photo.id, (PointPx(-5, 10), PointPx(20, 10)))
+
+
+def test_a_followed_path_is_placed_by_the_bolts_of_the_joints_line(project, filled, job, picture):
+    drawn_line(project, filled.joint.id, picture)
+    photo = photo_of(project, picture)
+
+    found = audit_bead(project, job.id, photo.id, followed=clicks_on(picture, *range(8, 57, 6)))
+
+    (gap,) = [each for each in found.defects if each.kind is BeadDefectKind.GAP]
+    assert found.unit == "mm"
+    assert middle_of(gap) == pytest.approx(32.5, abs=1)
+
+
+def test_a_bead_beside_bolt_heads_is_held_against_the_rule(project, filled, job, picture):
+    line = drawn_line(project, filled.joint.id, picture)
+    headed = tuple(
+        replace(point, head=PointPx(point.at.x, point.at.y - 60)) if point.bolt_number else point
+        for point in line.points
+    )
+    project.apply(replaced(line, replace(line, points=headed)))
+    found = audit_bead(project, job.id, photo_of(project, picture).id)
+
+    passed = bolts_passed(project, found)
+
+    assert [each.name for each in passed] == ["1", "2", "3"]
+    # The path hardly bends, so no side is the inner one; bolt 2 sits by the gap.
+    assert [each.side for each in passed] == [HoleSide.RIGHT, None, HoleSide.RIGHT]
+    assert not is_against_rule(passed[0], BeadPlace.INSIDE_BOLTS)
+    outside = replace(passed[0], side=HoleSide.OUTSIDE)
+    assert is_against_rule(outside, BeadPlace.INSIDE_BOLTS)
+    assert not is_against_rule(outside, None)
+    assert is_against_rule(replace(outside, side=HoleSide.INSIDE), BeadPlace.AROUND_BOLTS)
+    assert place_wanted(project, found) is None

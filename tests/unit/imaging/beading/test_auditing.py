@@ -136,12 +136,13 @@ def test_figures_are_in_px_where_the_surface_is_the_photo():
     assert found.width == pytest.approx(27, rel=0.1)
 
 
-def test_a_hand_over_the_bead_hides_it_and_is_no_gap():
-    found, _ = audit(Painting(colour="black", cover=(-10.0, 4.0), reach_mm=REACH))
+@pytest.mark.parametrize(("colour", "cover"), [("black", (-10.0, 4.0)), ("blue", (5.0, 18.0))])
+def test_a_hand_over_the_bead_hides_it_and_is_no_gap(colour, cover):
+    found, _ = audit(Painting(colour=colour, cover=cover, reach_mm=REACH))
 
     assert kinds(found, GAP) == []
     (hidden,) = [stretch for stretch in found.unread if stretch.reason == "in the way"]
-    assert hidden.end - hidden.start == pytest.approx(14, abs=5)
+    assert hidden.end - hidden.start == pytest.approx(cover[1] - cover[0], abs=5)
 
 
 def test_light_that_dazzles_hides_the_bead_and_is_no_gap():
