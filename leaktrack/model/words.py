@@ -2,10 +2,8 @@
 
 from enum import Enum
 
-from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict, HoleSide
 from leaktrack.model.caution import Caution
 from leaktrack.model.comparison import Change
-from leaktrack.model.debris import ParticleKind
 from leaktrack.model.engine import FaceSide, SealKind
 from leaktrack.model.inspection import Airflow, CheckKind, CheckResult
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness
@@ -20,6 +18,7 @@ from leaktrack.model.sealing_job import (
     DeviationKind,
     PartCondition,
 )
+from leaktrack.model.seen_words import SEEN_WORDS
 from leaktrack.model.severity import DinTerm, PmcsClass, Verdict
 from leaktrack.model.trace_words import TRACE_WORDS
 from leaktrack.model.warning import WarningKind
@@ -93,19 +92,6 @@ WORDS: dict[Enum, str] = {
     EntryKind.INSPECTION: "inspection",
     EntryKind.CHECK: "check",
     EntryKind.REDO_PLAN: "redo plan",
-    BeadVerdict.CONTINUOUS: "continuous",
-    BeadVerdict.DEFECTIVE: "defective",
-    BeadVerdict.UNREADABLE: "cannot be judged",
-    BeadDefectKind.GAP: "gap",
-    BeadDefectKind.THIN: "thin",
-    BeadDefectKind.THICK: "thick",
-    BeadDefectKind.OFF_TRACK: "off its line",
-    HoleSide.INSIDE: "inside the hole",
-    HoleSide.OUTSIDE: "outside the hole",
-    HoleSide.AROUND: "around the hole",
-    HoleSide.OVER: "over the hole",
-    HoleSide.LEFT: "left of the hole",
-    HoleSide.RIGHT: "right of the hole",
     DeviationKind.CLOSED_TOO_LATE: "closed too late",
     DeviationKind.CLOSED_BEFORE_SKIN: "closed before a skin had formed",
     DeviationKind.FILLED_BEFORE_CURE: "filled before it had cured",
@@ -117,10 +103,7 @@ WORDS: dict[Enum, str] = {
     DeviationKind.TOO_HOT: "too hot",
     DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
     DeviationKind.NOT_RECORDED: "not recorded",
-    ParticleKind.DARK_CLUMP: "dark clump",
-    ParticleKind.SEALANT_CRUMB: "crumb like sealant",
-    ParticleKind.METAL: "glint like metal",
-    ParticleKind.FIBRE: "fibre",
+    **SEEN_WORDS,
     **REDO_WORDS,
     **TRACE_WORDS,
     WarningKind.SEVERAL_NEWLY_WET: (

@@ -1,0 +1,26 @@
+"""Words for what photos of beads and of debris show."""
+
+from enum import Enum
+
+from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict, HoleSide
+from leaktrack.model.debris import ParticleKind
+
+SEEN_WORDS: dict[Enum, str] = {
+    BeadVerdict.CONTINUOUS: "continuous",
+    BeadVerdict.DEFECTIVE: "defective",
+    BeadVerdict.UNREADABLE: "cannot be judged",
+    BeadDefectKind.GAP: "gap",
+    BeadDefectKind.THIN: "thin",
+    BeadDefectKind.THICK: "thick",
+    BeadDefectKind.OFF_TRACK: "off its line",
+    HoleSide.INSIDE: "inside the hole",
+    HoleSide.OUTSIDE: "outside the hole",
+    HoleSide.AROUND: "around the hole",
+    HoleSide.OVER: "over the hole",
+    HoleSide.LEFT: "left of the hole",
+    HoleSide.RIGHT: "right of the hole",
+    ParticleKind.DARK_CLUMP: "dark clump",
+    ParticleKind.SEALANT_CRUMB: "crumb like sealant",
+    ParticleKind.METAL: "glint like metal",
+    ParticleKind.FIBRE: "fibre",
+}
