@@ -60,6 +60,8 @@ def find_in_videos(
         if found.note:
             notes.append(found.note)
         indexed.append((video, kept_footprint(folder, found.sha256)))
+    if not indexed:
+        return FootageAnswer(spans=(), notes=tuple(notes))
     search = _Search(query)
     spans = search.spans(indexed, progress)
     return FootageAnswer(spans=tuple(spans), notes=(*notes, *search.notes))

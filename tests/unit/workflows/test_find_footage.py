@@ -115,6 +115,16 @@ def test_a_broken_and_a_missing_video_become_notes_and_the_others_answer(folder,
     assert {one.video.name for one in found.spans} == {"film.mp4"}
 
 
+@pytest.mark.parametrize("names", [(), ("gone.mp4",), ("broken.mp4", "gone.mp4")])
+def test_where_no_video_can_be_read_each_is_told_and_nothing_is_found(folder, cache, names):
+    videos = [folder / name for name in names]
+
+    found = find_in_videos(FootageQuery(photo=folder / "engine.jpg"), videos, cache_folder=cache)
+
+    assert found.spans == ()
+    assert [note.split()[0] for note in found.notes] == list(names)
+
+
 @pytest.mark.parametrize("box", [BoxPx(0, 0, 0, 10), BoxPx(2000, 0, 10, 10)])
 def test_a_box_that_is_not_on_the_photo_is_refused(folder, cache, box):
     with pytest.raises(BadInput, match="does not lie on"):
