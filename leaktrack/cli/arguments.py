@@ -151,13 +151,7 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
     wet.add_argument(
         "--mask", metavar="OUT.png", help="write a picture of them; nothing is overwritten"
     )
-    wet.add_argument(
-        "--target-mm",
-        metavar="MM",
-        type=float,
-        default=30.0,
-        help="side of the black square of a printed target in AFTER (default: %(default)g)",
-    )
+    _target(wet, "AFTER")
     _json(wet)
     bead = _command(
         commands, "bead", "beading:bead", "tell how wide a bead of sealant is, and where it breaks"
@@ -190,25 +184,13 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         type=float,
         help="width that was asked for (default: what the bead typically is)",
     )
-    bead.add_argument(
-        "--target-mm",
-        metavar="MM",
-        type=float,
-        default=30.0,
-        help="side of the black square of a printed target in PHOTO (default: %(default)g)",
-    )
+    _target(bead, "PHOTO")
     _json(bead)
     debris = _command(
         commands, "debris", "debris:debris", "count and measure particles on a strainer's paper"
     )
     debris.add_argument("photo", metavar="PHOTO", help="the photo of the paper with the debris")
-    debris.add_argument(
-        "--target-mm",
-        metavar="MM",
-        type=float,
-        default=30.0,
-        help="side of the black square of a printed target in PHOTO (default: %(default)g)",
-    )
+    _target(debris, "PHOTO")
     _json(debris)
 
 
@@ -275,6 +257,16 @@ def _project(command: argparse.ArgumentParser) -> None:
 def _engine(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--engine", metavar="NAME", help="which engine, where the project has several"
+    )
+
+
+def _target(command: argparse.ArgumentParser, photo: str) -> None:
+    command.add_argument(
+        "--target-mm",
+        metavar="MM",
+        type=float,
+        default=30.0,
+        help=f"side of the black square of a printed target in {photo} (default: %(default)g)",
     )
 
 

@@ -5,7 +5,6 @@ numbers mean nothing where a telephone varies its frame rate.
 """
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import chain
@@ -15,13 +14,12 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.opening import opened_video, telling_damage
 from leaktrack.model.errors import UnreadableVideo
 from leaktrack.model.photo import TakenAt
 
 if TYPE_CHECKING:
     import av
-    from av.container import InputContainer
-    from av.video.stream import VideoStream
 
 WALK_RATHER_THAN_SEEK_MS = 1_000
 """Own judgement: telephones write a key frame every second, so a seek would not come nearer."""
@@ -80,16 +78,8 @@ class VideoReader:
     """
 
     def __init__(self, path: Path) -> None:
-        # PyAV takes a tenth of a second to load, and only those who open a video need it.
-        import av
-
         self._path = path
-        with telling_damage(self._path):
-            self._container: InputContainer = av.open(str(path))
-        if not self._container.streams.video:
-            self._container.close()
-            raise UnreadableVideo(f"{path.name} has no picture. Choose a video file.")
-        self._stream: VideoStream = self._container.streams.video[0]
+        self._container, self._stream = opened_video(path)
         self._stream.thread_type = "AUTO"
         self._first_pts = 0
         self._coming: Iterator[_Decoded] = iter(())
@@ -258,20 +248,6 @@ def frame_before(path: Path, ms: int) -> Frame | None:
     """
     with VideoReader(path) as video:
         return video.frame_before(ms)
-
-
-@contextmanager
-def telling_damage(path: Path) -> Iterator[None]:
-    """Turn what FFmpeg says of a file into words for people."""
-    from av.error import FFmpegError
-
-    try:
-        yield
-    except FFmpegError as error:
-        raise UnreadableVideo(
-            f"{path.name} cannot be opened as a video ({error.strerror}). "
-            "Copy it again from the camera."
-        ) from error
 
 
 def quarter_turns(picture: "av.VideoFrame") -> int:

@@ -10,13 +10,12 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.sampling import Frame, quarter_turns, telling_damage
+from leaktrack.imaging.opening import opened_video, telling_damage
+from leaktrack.imaging.sampling import Frame, quarter_turns
 from leaktrack.model.errors import UnreadableVideo
 
 if TYPE_CHECKING:
     import av
-    from av.container import InputContainer
-    from av.video.stream import VideoStream
 
 _MOST_PACKETS = 2_000
 """So many packets without a key frame are read; then there is none. Own judgement: a minute."""
@@ -30,16 +29,8 @@ class KeyFrames:
     """
 
     def __init__(self, path: Path) -> None:
-        # PyAV takes a tenth of a second to load, and only those who open a video need it.
-        import av
-
         self._path = path
-        with telling_damage(path):
-            self._container: InputContainer = av.open(str(path))
-        if not self._container.streams.video:
-            self._container.close()
-            raise UnreadableVideo(f"{path.name} has no picture. Choose a video file.")
-        self._stream: VideoStream = self._container.streams.video[0]
+        self._container, self._stream = opened_video(path)
         # Decoding frames side by side would hold each back until the next ones come.
         self._stream.thread_type = "SLICE"
         self._stream.codec_context.skip_frame = "NONKEY"

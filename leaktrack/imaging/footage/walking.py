@@ -6,7 +6,6 @@ and some of them are looked at.
 """
 
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Self
@@ -14,12 +13,12 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.opening import opened_video, telling_damage
 from leaktrack.imaging.sampling import quarter_turns
 from leaktrack.model.errors import UnreadableVideo
 
 if TYPE_CHECKING:
     import av
-    from av.container import InputContainer
     from av.packet import Packet
     from av.video.stream import VideoStream
 
@@ -63,15 +62,8 @@ class Walker:
     """
 
     def __init__(self, path: Path) -> None:
-        import av
-
         self._path = path
-        with self._telling_damage():
-            self._container: InputContainer = av.open(str(path))
-        if not self._container.streams.video:
-            self._container.close()
-            raise UnreadableVideo(f"{path.name} has no picture. Choose a video file.")
-        self._stream: VideoStream = self._container.streams.video[0]
+        self._container, self._stream = opened_video(path)
         self._stream.thread_type = "AUTO"
         # What hardly any other picture builds on is never looked at, so it need not be decoded.
         # H.264 has enough without pictures that look ahead; other codecs may have no others.
@@ -106,7 +98,7 @@ class Walker:
             yield self._look(picture, at_ms)
 
     def _find_first(self) -> None:
-        with self._telling_damage():
+        with telling_damage(self._path):
             first = next(self._decoded(), None)
         if first is None or first.pts is None:
             raise UnreadableVideo(
@@ -120,7 +112,7 @@ class Walker:
         assert self._stream.time_base is not None
         assert self._first_pts is not None
         offset = self._first_pts + int(ms / 1000 / self._stream.time_base)
-        with self._telling_damage():
+        with telling_damage(self._path):
             self._container.seek(offset, stream=self._stream, backward=True)
 
     def _decoded(self) -> Iterator["av.VideoFrame"]:
@@ -196,15 +188,3 @@ class Walker:
         if self._stream.duration is not None and self._stream.time_base is not None:
             return round(self._stream.duration * self._stream.time_base * 1000)
         return round((self._container.duration or 0) / 1000)  # FFmpeg counts it in microseconds
-
-    @contextmanager
-    def _telling_damage(self) -> Iterator[None]:
-        from av.error import FFmpegError
-
-        try:
-            yield
-        except FFmpegError as error:
-            raise UnreadableVideo(
-                f"{self._path.name} cannot be opened as a video ({error.strerror}). "
-                "Copy it again from the camera."
-            ) from error
