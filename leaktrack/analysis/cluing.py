@@ -1,6 +1,7 @@
 """What speaks for and against each origin of a leak, beside the place where it starts?"""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from math import log
 
 from leaktrack.analysis.deviating import checkable, departures
@@ -45,11 +46,7 @@ def bolt_clues(suspect: Suspect, bolt: Bolt, weights: Weights) -> Iterator[Clue]
         yield Clue(kind, weight=weight, record_id=bolt.id)
     if bolt.number in loose_bolts(suspect):
         yield _of_job(suspect, ClueKind.BOLT_NOT_TIGHTENED, clues["bolt_not_tightened"].seen)
-    for deviation in suspect.deviations:
-        if deviation.kind is DeviationKind.REUSED_SINGLE_USE and _is_of_bolts(deviation.subject):
-            yield _deviation(suspect, deviation, clues["bolts_reused"].seen)
-        elif deviation.kind is DeviationKind.NOT_RECORDED and deviation.subject == "torque":
-            yield _deviation(suspect, deviation, 0.0)
+    yield from _deviations_at(suspect, bolt, weights)
     yield from _shared_clues(suspect, weights)
     if suspect.redo is Outcome.STILL_THERE:
         yield _redo(suspect, ClueKind.STILL_WET_AFTER_REDO, weights, "bolt_wet_after_redo")
@@ -121,6 +118,8 @@ def _rule_clues(suspect: Suspect, weights: Weights) -> Iterator[Clue]:
     broken = {one.kind for one in departures(suspect.deviations)}
     kept = checkable(job, suspect.rule, suspect.parts, has_run=True) - broken
     for deviation in suspect.deviations:
+        if deviation.kind is DeviationKind.BEAD_AT_BOLT:
+            continue  # oil goes out at that bolt, not at the seam
         if deviation.kind is DeviationKind.NOT_RECORDED:
             yield _deviation(suspect, deviation, 0.0)
         elif deviation.kind is not DeviationKind.REUSED_SINGLE_USE or not _is_of_bolts(
@@ -178,6 +177,20 @@ def _deviation(suspect: Suspect, deviation: Deviation, weight: float) -> Clue:
         weight=weight,
         record_id=suspect.job.id if suspect.job else None,
     )
+
+
+def _deviations_at(suspect: Suspect, bolt: Bolt, weights: Weights) -> Iterator[Clue]:
+    """Return the departures from the rule that let oil out at a bolt rather than at the seam."""
+    for deviation in suspect.deviations:
+        if deviation.kind is DeviationKind.REUSED_SINGLE_USE and _is_of_bolts(deviation.subject):
+            yield _deviation(suspect, deviation, weights.clues["bolts_reused"].seen)
+        elif deviation.kind is DeviationKind.NOT_RECORDED and deviation.subject == "torque":
+            yield _deviation(suspect, deviation, 0.0)
+        elif deviation.kind is DeviationKind.BEAD_AT_BOLT:
+            shown = [one for one in suspect.misplaced if deviation.subject == one.subject]
+            if shown and shown[0].bolt_number == bolt.number:
+                clue = _deviation(suspect, deviation, weights.clues["bead_at_bolt"].seen)
+                yield replace(clue, photo_id=shown[0].photo_id, at_px=shown[0].at_px)
 
 
 def _of_photo(scene: Scene, kind: ClueKind, weight: float) -> Clue:

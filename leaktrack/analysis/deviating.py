@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timedelta
 
+from leaktrack.model.bead_audit import MisplacedBead
 from leaktrack.model.engine import SealKind
 from leaktrack.model.sealing_job import (
     Closing,
@@ -32,6 +33,7 @@ def deviations(
     evidence: Sequence[Evidence],
     first_run_after: datetime | None,
     seal_kind: SealKind,
+    misplaced: Sequence[MisplacedBead] = (),
 ) -> tuple[Deviation, ...]:
     """Return the departures of a job from its material's rule, then what was not recorded.
 
@@ -50,6 +52,7 @@ def deviations(
         evidence: Of the job.
         first_run_after: When the engine first ran on this job; None if it has not.
         seal_kind: Of the joint.
+        misplaced: Bolts where a photo shows the bead on the wrong side.
     """
     found = [*_parts(job, parts)]
     if rule is not None:
@@ -59,6 +62,11 @@ def deviations(
             *_temperature(job, rule),
             *_cure(job, rule, first_run_after),
         ]
+    subjects = {one.bolt_number: one.subject for one in misplaced}
+    found += [
+        Deviation(DeviationKind.BEAD_AT_BOLT, job.id, subject)
+        for _, subject in sorted(subjects.items())
+    ]
     found += _missing(job, rule, torque_passes, evidence, seal_kind)
     return tuple(sorted(found, key=lambda one: one.kind is DeviationKind.NOT_RECORDED))
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from uuid import UUID
 
-from leaktrack.model.bead_audit import BeadAudit
+from leaktrack.model.bead_audit import BeadAudit, MisplacedBead
 from leaktrack.model.engine import Bolt, Joint, JointLine
 from leaktrack.model.sealing_job import (
     Deviation,
@@ -43,6 +43,7 @@ class Suspect:
         plane: How the photo's target says that its flange leans, as ``Photo.plane`` has it.
         job: None where no job from before the run is recorded.
         audits: What photos of the bare flange show of the job's bead.
+        misplaced: Bolts that this bead passes on a side where the rule does not want it.
         was_fitted_later: Whether the leak had been seen wet before the job was done.
         earlier_leak_id: Another leak of the joint, wet at an earlier look.
         redo: What the first look after the joint was sealed again says of this leak.
@@ -61,6 +62,7 @@ class Suspect:
     deviations: tuple[Deviation, ...] = ()
     evidence: tuple[Evidence, ...] = ()
     audits: tuple[BeadAudit, ...] = ()
+    misplaced: tuple[MisplacedBead, ...] = ()
     was_fitted_later: bool = False
     earlier_leak_id: UUID | None = None
     history: SealHistory = SealHistory()

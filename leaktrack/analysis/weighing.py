@@ -27,7 +27,7 @@ _CLUES = (
     *("leaked_before", "fitted_later", "ruled_out", "comes_from_edge", "no_baseline"),
     *("wet_at_baseline", "not_cleaned", "residue_seen", "came_back", "growing"),
     *("several_at_once", "high_pressure", "cured_by_redo", "still_wet_after_redo"),
-    "bolt_wet_after_redo",
+    *("bolt_wet_after_redo", "bead_at_bolt"),
 )
 _HISTORY = ("leaks", "jobs")
 _FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {

@@ -131,6 +131,25 @@ class HolePassing:
     at_px: PointPx
 
 
+@dataclass(frozen=True, slots=True)
+class MisplacedBead:
+    """A bolt that a bead passes on a side where the material's rule does not want it.
+
+    Attributes:
+        photo_id: The photo that shows it.
+        at_px: The middle of the hole, in that photo.
+    """
+
+    bolt_number: int
+    photo_id: UUID
+    at_px: PointPx
+
+    @property
+    def subject(self) -> str:
+        """What a departure from the rule is said to be about."""
+        return f"bolt {self.bolt_number}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BeadAudit:
     """A bead as measured in one photo. A proposal of the program: a person may keep or remove it.

@@ -149,6 +149,7 @@ class DeviationKind(Enum):
     BEAD_TOO_THIN = "bead_too_thin"
     BEAD_TOO_THICK = "bead_too_thick"
     BEAD_MISPLACED = "bead_misplaced"
+    BEAD_AT_BOLT = "bead_at_bolt"
     TOO_COLD = "too_cold"
     TOO_HOT = "too_hot"
     REUSED_SINGLE_USE = "reused_single_use"
@@ -160,7 +161,7 @@ class Deviation:
     """One departure from a material's rule.
 
     Attributes:
-        subject: The field or part it is about, such as "closed_at" or "crush washer".
+        subject: The field or part it is about, such as "closed_at", "crush washer" or "bolt 7".
         actual: What was done, in ``unit``; None where it is not a number or not recorded.
         allowed: The limit of the rule, in ``unit``.
         unit: "min", "h", "mm" or "degC"; empty where there is no number.

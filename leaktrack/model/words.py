@@ -99,6 +99,7 @@ WORDS: dict[Enum, str] = {
     DeviationKind.BEAD_TOO_THIN: "bead too thin",
     DeviationKind.BEAD_TOO_THICK: "bead too thick",
     DeviationKind.BEAD_MISPLACED: "bead on the wrong side of the bolts",
+    DeviationKind.BEAD_AT_BOLT: "bead on the wrong side of the bolt",
     DeviationKind.TOO_COLD: "too cold",
     DeviationKind.TOO_HOT: "too hot",
     DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
@@ -275,11 +276,16 @@ def station_words(station: float | None) -> str:
     return "place unknown" if station is None else f"bolt {round(station, 1):g}"
 
 
+_SUBJECT_FIRST = frozenset(
+    {DeviationKind.NOT_RECORDED, DeviationKind.REUSED_SINGLE_USE, DeviationKind.BEAD_AT_BOLT}
+)
+
+
 def deviation_sentence(deviation: Deviation) -> str:
     """Return one deviation as a person would say it, with both figures where there are any."""
     name = FACTS.get(deviation.subject, deviation.subject)
     kind = word(deviation.kind)
-    if deviation.kind in (DeviationKind.NOT_RECORDED, DeviationKind.REUSED_SINGLE_USE):
+    if deviation.kind in _SUBJECT_FIRST:
         return f"{name}: {kind}"
     unit = {"degC": "°C"}.get(deviation.unit, deviation.unit)
     if deviation.actual is None or deviation.allowed is None:

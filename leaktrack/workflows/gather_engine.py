@@ -10,7 +10,7 @@ from uuid import UUID
 from leaktrack.analysis.comparing import is_wet
 from leaktrack.analysis.deviating import deviations
 from leaktrack.analysis.sighting import SightingTable, sighting_table
-from leaktrack.model.bead_audit import BeadAudit
+from leaktrack.model.bead_audit import BeadAudit, MisplacedBead
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
@@ -28,6 +28,7 @@ from leaktrack.model.sealing_job import (
 from leaktrack.model.trace import Cause
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.gather_beads import bead_audits
+from leaktrack.workflows.pass_bolts import misplaced_beads
 
 T = TypeVar("T")
 K = TypeVar("K", bound=Hashable)
@@ -203,9 +204,24 @@ class EngineRecords:
                 self.evidence.get(job.id, ()),
                 self._first_run_on(job),
                 self.joint_by_id[job.joint_id].seal_kind,
+                self.misplaced(job),
             )
             for job in self.jobs
         }
+
+    def misplaced(self, job: SealingJob) -> tuple[MisplacedBead, ...]:
+        """Return the bolts where a photo shows a job's bead on the wrong side."""
+        rule = self.rule_of(job)
+        if rule is None or rule.bead_place is None:  # then the beads need not be read
+            return ()
+        audits = self.audits.get(job.id, ())
+        lines = [
+            line
+            for audit in audits
+            for line in self.lines_by_photo.get(audit.photo_id, ())
+            if line.joint_id == job.joint_id
+        ]
+        return misplaced_beads(audits, lines, rule.bead_place)
 
     def rule_of(self, job: SealingJob) -> SealingRule | None:
         """Return the rule of a job's material, where both are known."""

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from leaktrack.analysis.siding import Hole, left_is_inside, passings
-from leaktrack.model.bead_audit import BeadAudit, HolePassing, HoleSide
+from leaktrack.model.bead_audit import BeadAudit, HolePassing, HoleSide, MisplacedBead
 from leaktrack.model.engine import Joint, JointLine
 from leaktrack.model.sealing_job import BeadPlace, SealingJob, SealingRule
 from leaktrack.workflows.project import Project
@@ -14,6 +14,7 @@ __all__ = [
     "bolts_passed",
     "holes_passed",
     "is_against_rule",
+    "misplaced_beads",
     "place_wanted",
 ]
 
@@ -50,14 +51,29 @@ def bolts_passed(project: Project, audit: BeadAudit) -> tuple[HolePassing, ...]:
     job = project.get(SealingJob, audit.sealing_job_id)
     joint = project.get(Joint, job.joint_id)
     lines = project.all(JointLine, joint_id=joint.id, photo_id=audit.photo_id)
-    if not lines or audit.unit != "mm":
+    return _bolts_passed(audit, lines[0]) if lines else ()
+
+
+def misplaced_beads(
+    audits: Sequence[BeadAudit], lines: Sequence[JointLine], place: BeadPlace | None
+) -> tuple[MisplacedBead, ...]:
+    """Return the bolts that a job's bead passes where its rule does not want it.
+
+    Args:
+        audits: Of the job's bead.
+        lines: Of its joint, in whatever photos.
+        place: Where the rule wants the bead; None where it does not say, then nothing is misplaced.
+    """
+    if place is None:
         return ()
-    holes = [
-        Hole(str(point.bolt_number), point.head, USUAL_HOLE_RADIUS_MM)
-        for point in lines[0].points
-        if point.head is not None and point.bolt_number is not None
-    ]
-    return holes_passed(audit, holes)
+    line_in = {line.photo_id: line for line in lines}
+    return tuple(
+        MisplacedBead(int(passing.name), audit.photo_id, passing.at_px)
+        for audit in audits
+        if audit.photo_id in line_in
+        for passing in _bolts_passed(audit, line_in[audit.photo_id])
+        if is_against_rule(passing, place)
+    )
 
 
 def is_against_rule(passing: HolePassing, place: BeadPlace | None) -> bool:
@@ -76,3 +92,14 @@ def place_wanted(project: Project, audit: BeadAudit) -> BeadPlace | None:
         return None
     rules = project.all(SealingRule, material_id=job.material_id)
     return rules[0].bead_place if rules else None
+
+
+def _bolts_passed(audit: BeadAudit, line: JointLine) -> tuple[HolePassing, ...]:
+    if audit.unit != "mm":
+        return ()
+    holes = [
+        Hole(str(point.bolt_number), point.head, USUAL_HOLE_RADIUS_MM)
+        for point in line.points
+        if point.head is not None and point.bolt_number is not None
+    ]
+    return holes_passed(audit, holes)

@@ -59,6 +59,7 @@ def suspects(
             deviations=records.deviations[job.id] if job else (),
             evidence=tuple(records.evidence.get(job.id, ())) if job else (),
             audits=tuple(records.audits.get(job.id, ())) if job else (),
+            misplaced=records.misplaced(job) if job else (),
             was_fitted_later=job is not None and bool(ran_at) and job.done_at > ran_at[0],
             earlier_leak_id=leaked.get(joint.id),
             history=history_of(records, joint.seal_kind, job.id, leak.id) if job else SealHistory(),

@@ -5,7 +5,8 @@ from datetime import datetime
 from uuid import UUID
 
 from leaktrack.analysis.deviating import deviations
-from leaktrack.model.engine import Joint
+from leaktrack.model.bead_audit import MisplacedBead
+from leaktrack.model.engine import Joint, JointLine
 from leaktrack.model.inspection import TestRun
 from leaktrack.model.sealing_job import (
     Deviation,
@@ -17,6 +18,8 @@ from leaktrack.model.sealing_job import (
     TorquePass,
 )
 from leaktrack.workflows.find_engine import Reader, engine_id_of_joint
+from leaktrack.workflows.gather_beads import bead_audits
+from leaktrack.workflows.pass_bolts import misplaced_beads
 from leaktrack.workflows.project import Project
 
 
@@ -56,8 +59,9 @@ def job_view(project: Project, job_id: UUID) -> JobView:
         evidence = records.all(Evidence, sealing_job_id=job_id)
         later = _superseding(records, job)
         first_run_at = _first_run_on(records, job, later)
+        rule = rules[0] if rules else None
+        misplaced = _misplaced(records, job, rule)
         material = records.get(Material, job.material_id) if job.material_id else None
-    rule = rules[0] if rules else None
     return JobView(
         job=job,
         joint=joint,
@@ -66,9 +70,23 @@ def job_view(project: Project, job_id: UUID) -> JobView:
         torque_passes=passes,
         parts=parts,
         evidence=evidence,
-        deviations=deviations(job, rule, passes, parts, evidence, first_run_at, joint.seal_kind),
+        deviations=deviations(
+            job, rule, passes, parts, evidence, first_run_at, joint.seal_kind, misplaced
+        ),
         superseded_by=later,
     )
+
+
+def _misplaced(
+    reader: Reader, job: SealingJob, rule: SealingRule | None
+) -> tuple[MisplacedBead, ...]:
+    if rule is None or rule.bead_place is None:
+        return ()
+    audits = bead_audits(reader, [job.id])
+    lines = reader.all(
+        JointLine, joint_id=job.joint_id, photo_id=[audit.photo_id for audit in audits]
+    )
+    return misplaced_beads(audits, lines, rule.bead_place)
 
 
 def _superseding(reader: Reader, job: SealingJob) -> SealingJob | None:

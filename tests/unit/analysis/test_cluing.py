@@ -5,6 +5,8 @@ from dataclasses import replace
 import pytest
 
 from leaktrack.analysis.suspecting import SealHistory
+from leaktrack.model.bead_audit import MisplacedBead
+from leaktrack.model.clue_words import clue_sentence
 from leaktrack.model.identity import new_id
 from leaktrack.model.sealing_job import (
     Deviation,
@@ -48,7 +50,12 @@ def chances_of_seal(changed):
     [
         kind
         for kind in DeviationKind
-        if kind not in (DeviationKind.NOT_RECORDED, DeviationKind.REUSED_SINGLE_USE)
+        if kind
+        not in (
+            DeviationKind.NOT_RECORDED,
+            DeviationKind.REUSED_SINGLE_USE,
+            DeviationKind.BEAD_AT_BOLT,  # of one bolt only
+        )
     ],
 )
 def test_a_departure_from_the_rule_speaks_for_the_seal(kind):
@@ -133,6 +140,26 @@ def test_bolts_used_again_speak_for_the_bolts_and_not_for_the_seal():
 
     assert bolt(found, 6).chance > bolt(before, 6).chance
     assert seal(found).chance < seal(before).chance
+
+
+def test_a_bead_on_the_wrong_side_of_a_bolt_speaks_for_that_bolt_alone():
+    photo = new_id()
+    seen = MisplacedBead(6, photo, PointPx(40, 50))
+    passed = replace(
+        COVER,
+        deviations=(Deviation(DeviationKind.BEAD_AT_BOLT, COVER.job.id, seen.subject),),
+        misplaced=(seen,),
+    )
+
+    found, before = trace_of(scene(*AT_BOLT), passed), trace_of(scene(*AT_BOLT), COVER)
+
+    assert bolt(found, 6).chance > bolt(before, 6).chance
+    assert seal(found).chance < seal(before).chance
+    (said,) = [one for one in bolt(found, 6).clues if one.deviation]
+    assert (said.photo_id, said.at_px, said.record_id) == (photo, PointPx(40, 50), COVER.job.id)
+    assert clue_sentence(said) == "bolt 6: bead on the wrong side of the bolt"
+    beside = [one for one in found.candidates if one.bolt and one.bolt.number != 6]
+    assert not any(one.deviation for each in beside for one in each.clues)
 
 
 @pytest.mark.parametrize(("opens", "is_more"), [(True, True), (False, False)])

@@ -4,6 +4,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from leaktrack.analysis.deviating import departures, deviations
+from leaktrack.model.bead_audit import MisplacedBead
 from leaktrack.model.engine import SealKind
 from leaktrack.model.identity import new_id
 from leaktrack.model.sealing_job import (
@@ -18,6 +19,7 @@ from leaktrack.model.sealing_job import (
     SealingRule,
     TorquePass,
 )
+from leaktrack.model.shapes import PointPx
 
 LAID = datetime(2026, 3, 7, 16, 40, tzinfo=UTC)
 CLOSED = LAID + timedelta(minutes=8)
@@ -58,8 +60,9 @@ def found(
     evidence=(PHOTO,),
     run=RUN,
     seal_kind=SealKind.LIQUID_GASKET,
+    misplaced=(),
 ):
-    return deviations(job, rule, passes, parts, evidence, run, seal_kind)
+    return deviations(job, rule, passes, parts, evidence, run, seal_kind, misplaced)
 
 
 def not_recorded(subject):
@@ -228,3 +231,12 @@ def test_known_departures_come_before_what_was_not_recorded():
 
     assert [one.subject for one in mixed] == ["temperature_c", "bead_mm", "evidence"]
     assert [one.subject for one in departures(mixed)] == ["temperature_c"]
+
+
+def test_each_bolt_on_the_wrong_side_of_the_bead_is_named_once():
+    seen = [MisplacedBead(number, new_id(), PointPx(0, 0)) for number in (10, 2, 10)]
+
+    assert found(misplaced=seen) == (
+        Deviation(DeviationKind.BEAD_AT_BOLT, JOB.id, "bolt 2"),
+        Deviation(DeviationKind.BEAD_AT_BOLT, JOB.id, "bolt 10"),
+    )

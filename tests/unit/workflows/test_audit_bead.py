@@ -6,13 +6,19 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from leaktrack.model.bead_audit import BeadAudit, BeadDefectKind, BeadVerdict, HoleSide
-from leaktrack.model.engine import Bolt, JointLine, LinePoint
+from leaktrack.model.bead_audit import (
+    BeadAudit,
+    BeadDefectKind,
+    BeadPoint,
+    BeadVerdict,
+    HoleSide,
+)
+from leaktrack.model.engine import Bolt, JointLine, LinePoint, SealKind
 from leaktrack.model.errors import BadInput, MissingRecord
 from leaktrack.model.identity import new_id
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, added, replaced
-from leaktrack.model.sealing_job import BeadPlace, SealingRule
+from leaktrack.model.sealing_job import BeadPlace, DeviationKind, Material, SealingJob, SealingRule
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.audit_bead import (
@@ -27,8 +33,11 @@ from leaktrack.workflows.audit_bead import (
 )
 from leaktrack.workflows.audit_bead_file import USUAL_TOLERANCE
 from leaktrack.workflows.follow_bead import follow_bead, photos_of_job
+from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.pass_bolts import bolts_passed, is_against_rule, place_wanted
 from leaktrack.workflows.record_sealing_job import record_job, remove_job
+from leaktrack.workflows.view_sealing_job import job_view
+from tests.beads import a_bead_audit
 from tests.builders import a_bolt, a_job
 from tests.filled_project import MARCH
 from tests.paint_beads import Painting, painted
@@ -236,3 +245,46 @@ def test_a_bead_beside_bolt_heads_is_held_against_the_rule(project, filled, job,
     assert not is_against_rule(outside, None)
     assert is_against_rule(replace(outside, side=HoleSide.INSIDE), BeadPlace.AROUND_BOLTS)
     assert place_wanted(project, found) is None
+
+
+def test_a_bolt_that_the_bead_leaves_in_the_oil_departs_from_the_rule(
+    project, filled, job, picture
+):
+    """A round bead of 30 mm radius; bolt 1 stands outside of it, bolt 2 inside, by 8 mm each."""
+    photo = photo_of(project, picture)
+    turns = np.linspace(0, 2 * np.pi, 181)
+    places = [PointPx(400 + 240 * float(np.cos(t)), 300 + 240 * float(np.sin(t))) for t in turns]
+    ring = replace(
+        a_bead_audit(job.id, stations=None),
+        photo_id=photo.id,
+        points=tuple(
+            BeadPoint(30.0 * float(t), 2.8, 0.0, True, at)
+            for t, at in zip(turns, places, strict=True)
+        ),
+    )
+    heads = (PointPx(400 + 304, 300), PointPx(400, 300 + 176))
+    bolts = tuple(LinePoint(head, number, head) for number, head in enumerate(heads, start=1))
+    project.apply(added(JointLine(joint_id=filled.joint.id, photo_id=photo.id, points=bolts)))
+    project.apply(keep_audit(project, ring))
+    material = Material(name="grey sealant", seal_kind=SealKind.LIQUID_GASKET)
+    project.apply(added(material))
+    stored = project.get(SealingJob, job.id)
+    project.apply(replaced(stored, replace(stored, material_id=material.id)))
+
+    def wrong_bolts():
+        found = job_view(project, job.id).deviations
+        return [one.subject for one in found if one.kind is DeviationKind.BEAD_AT_BOLT]
+
+    assert wrong_bolts() == []  # no rule says where it belongs
+
+    rule = SealingRule(material_id=material.id, bead_place=BeadPlace.INSIDE_BOLTS)
+    project.apply(added(rule))
+    assert wrong_bolts() == ["bolt 2"]
+    with project.read() as reader:
+        records = EngineRecords(reader, filled.engine.id)
+        assert records.deviations[job.id] == job_view(project, job.id).deviations
+        assert records.misplaced(project.get(SealingJob, job.id))[0].at_px == heads[1]
+
+    around = replace(rule, bead_place=BeadPlace.AROUND_BOLTS)
+    project.apply(replaced(rule, around))
+    assert wrong_bolts() == ["bolt 1", "bolt 2"]
