@@ -110,6 +110,18 @@ class Chooser:
             return Chosen(selection, max(worth, -bound), is_proven=False)
         return Chosen(*self._settled(selection, fixed), is_proven=True)
 
+    def first(self, seconds: float, fixed: Fixed = Fixed()) -> Chosen | None:
+        """Return what is worth most as far as found in a time; of equal ones, any.
+
+        None also where nothing was found in the time; ``best`` tells then whether there is anything.
+        """
+        found = self._solved(self._cost, fixed, seconds)
+        if found is None:
+            return None
+        selection, bound, is_proven = found
+        worth = self.costs.value(selection)
+        return Chosen(selection, worth if is_proven else max(worth, -bound), is_proven)
+
     def most_worth(self, fixed: Fixed) -> Fraction | None:
         """Return what the best selection is worth; None where none meets all that must be."""
         found = self._solved(self._cost, fixed, self._seconds)
