@@ -97,19 +97,6 @@ def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
     )
     _engine(trace)
     _json(trace)
-    plan = _command(commands, "plan", "looking:plan", "tell what to redo, and what it costs")
-    _project(plan)
-    plan.add_argument(
-        "--hour-rate", metavar="MONEY", type=float, default=80.0,
-        help="of an hour of labour (default: %(default)g)",
-    )  # fmt: skip
-    plan.add_argument(
-        "--workers", metavar="N", type=int, default=1, help="people at hand (default: 1)"
-    )
-    plan.add_argument("--hours-budget", metavar="H", type=float, help="most labour there may be")
-    plan.add_argument("--money-budget", metavar="MONEY", type=float, help="most parts may cost")
-    _engine(plan)
-    _json(plan)
     report = _command(commands, "report", "reporting:report", "write the report, page and PDF")
     _project(report)
     report.add_argument(
@@ -195,6 +182,22 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
 
 
 def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    plan = _command(commands, "plan", "planning:plan", "tell what to redo, and what it costs")
+    _project(plan)
+    for name, kind, words in (
+        ("hour-rate", "MONEY", "of an hour of labour"),
+        ("mess", "MONEY", "what a leak costs beside the work on it"),
+        ("day-hours", "H", "hours that one person works in a day"),
+        ("hours-budget", "H", "most labour there may be"),
+        ("money-budget", "MONEY", "most parts may cost"),
+    ):
+        told = f"{words} (default: as settled for the engine)"
+        plan.add_argument(f"--{name}", metavar=kind, type=float, help=told)
+    plan.add_argument(
+        "--workers", metavar="N", type=int, help="people at hand (default: as settled)"
+    )
+    _engine(plan)
+    _json(plan)
     redo = _command(
         commands, "redo", "redoing:redo", "tell what is worth doing in one teardown, by a file"
     )

@@ -44,6 +44,7 @@ class Task:
         benefit: Money that doing it now is worth: the expected cost of leaving it.
         money: Parts and materials.
         is_must: It is done whatever it costs.
+        benefit_hours: Labour in the benefit, in hours: so much of it goes with the hour rate.
         cure_h: Hours that must pass afterwards before the engine is ready; nobody works on it.
         does_cure_block_refit: What it needs off may go back on only after the cure.
         needs: What must be off before it.
@@ -52,6 +53,7 @@ class Task:
     id: str
     hours: float
     benefit: float
+    benefit_hours: float = 0.0
     money: float = 0.0
     is_must: bool = False
     cure_h: float = 0.0

@@ -22,7 +22,7 @@ from leaktrack.model.caution import Caution
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.inspection import Check
 from leaktrack.model.record import Edit
-from leaktrack.model.redo_plan import AccessStep, RedoTask
+from leaktrack.model.redo_plan import AccessStep, AnyOf, RedoTask
 from leaktrack.workflows.find_engine import joints_of_engine
 from leaktrack.workflows.plan_redo import (
     amend_access_step,
@@ -189,6 +189,10 @@ class RedoEditor(QWidget):
     def _amend_with(self, amend: Callable[[Project, Any, Any], Edit]) -> Callable[[Any, Any], Edit]:
         def build(before: Any, after: Any) -> Edit:
             emptied = {name: 0.0 for name in _NUMBERS if getattr(after, name, 0.0) is None}
+            # The ticks show single steps only; choices of ways in stay as they are.
+            choices = tuple(need for need in before.needs if isinstance(need, AnyOf))
+            plain = tuple(need for need in after.needs if not isinstance(need, AnyOf))
+            after = replace(after, needs=(*plain, *choices))
             return amend(self._session.project, before, replace(after, **emptied))
 
         return build
