@@ -126,9 +126,9 @@ def weighed(
     tasks = tuple(
         replace(task, decision=decisions.get(task.id, task.decision)) for task in inputs.tasks
     )
-    benefits = list(_benefits(inputs, tasks, on))
+    benefits = list(benefits_of(inputs, tasks, on))
     answer = solved(
-        _problem(tasks, steps_of(inputs.steps), benefits, on),
+        problem_of(tasks, steps_of(inputs.steps), benefits, on),
         progress,
         never=frozenset(str(task.id) for task in tasks if task.decision is RedoDecision.NEVER),
         names=_BUDGETS | {str(task.id): f"Task '{task.name}'" for task in tasks},
@@ -147,7 +147,10 @@ def weighed(
     )
 
 
-def _benefits(inputs: RedoInputs, tasks: Sequence[RedoTask], terms: RedoTerms) -> Iterator[Benefit]:
+def benefits_of(
+    inputs: RedoInputs, tasks: Sequence[RedoTask], terms: RedoTerms
+) -> Iterator[Benefit]:
+    """Yield what doing each task now is worth."""
     # Later, the engine is whole again: nothing is off.
     later = steps_of(inputs.steps, is_whole=True)
     alone = _alone(tasks, later, terms)
@@ -205,9 +208,10 @@ def _alone(
     return found
 
 
-def _problem(
+def problem_of(
     tasks: Sequence[RedoTask], steps: Sequence[Step], benefits: Sequence[Benefit], terms: RedoTerms
 ) -> RedoProblem:
+    """Return the problem of choosing among some tasks that have these benefits."""
     return RedoProblem(
         steps=tuple(steps),
         tasks=tuple(
