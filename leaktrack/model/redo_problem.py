@@ -140,6 +140,19 @@ class Schedule:
     least_h: float
 
 
+@dataclass(frozen=True, slots=True)
+class RateSpan:
+    """Between which hour rates a task stays done, or left, as it is at the rate of the problem.
+
+    Attributes:
+        low: Below this it is chosen otherwise; None where it never is.
+        high: Above this, likewise.
+    """
+
+    low: float | None
+    high: float | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskWhy:
     """Why a task is done or left.
@@ -149,6 +162,8 @@ class TaskWhy:
         marginal_hours: Labour that it adds to the other chosen tasks.
         worth_it_from: Benefit from which on it is done, all else being equal; None where nothing
             would make it possible, or where there was no time to find out.
+        rates: At which hour rates that stays so; None where it is settled beforehand, or where
+            there was no time to find out.
     """
 
     task: str
@@ -157,6 +172,7 @@ class TaskWhy:
     marginal_hours: float | None
     worth_it_from: float | None
     reason: str
+    rates: RateSpan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -127,6 +127,23 @@ class Chooser:
         found = self._solved(self._cost, fixed, self._seconds)
         return None if found is None else self.costs.value(found[0])
 
+    def least_by(
+        self, goals: Sequence[Mapping[str, Fraction]], fixed: Fixed, seconds: float
+    ) -> Selection | None:
+        """Return a selection with the least sum of the first goal, of these of the next, and so on.
+
+        None where none was found in time, or none meets all that must be.
+        """
+        kept: list[tuple[Mapping[str, Fraction], Fraction]] = []
+        until, selection = monotonic() + seconds, None
+        for goal in goals:
+            found = self._solved(goal, fixed, until - monotonic(), kept)
+            if found is None or not found[2]:
+                return None
+            selection = found[0]
+            kept.append((goal, _total(goal, selection)))
+        return selection
+
     def cheapest(self, tasks: frozenset[str]) -> Selection | None:
         """Return some tasks, no others, with the steps that cost least; budgets do not count."""
         near = Chooser(narrowed(self.problem, tasks), self._seconds)

@@ -1,12 +1,14 @@
 """Why is a task done, or left? Found by solving again, not by rules of thumb."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from time import monotonic
 
 from leaktrack.analysis.redoing.choosing import Chooser, Chosen, Fixed
+from leaktrack.analysis.redoing.rating import rate_spans
 from leaktrack.analysis.redoing.reaching import Selection, exact, reached
-from leaktrack.model.redo_problem import Task, TaskWhy
+from leaktrack.model.redo_problem import RateSpan, Task, TaskWhy
 
 MOST_SECONDS = 3.0
 """For all thresholds together; own judgement."""
@@ -34,7 +36,9 @@ def explained(
     for task in chooser.problem.tasks:
         pause()
         done.append(_why(chooser, chosen, task, never, hours, is_in_time=monotonic() < until))
-    return tuple(done)
+    pause()
+    spans = rate_spans(chooser, chosen.selection, never, until) if chosen.is_proven else {}
+    return tuple(_with_rates(one, spans.get(one.task)) for one in done)
 
 
 def worth_it_from(
@@ -58,6 +62,17 @@ def worth_it_from(
     here = chooser.costs.value(chosen.selection)
     with_it, without = (here, other) if is_in else (other, here)
     return without - (with_it - exact(task.benefit))
+
+
+def _with_rates(why: TaskWhy, rates: RateSpan | None) -> TaskWhy:
+    if rates is None:
+        return why
+    sides = [("below", rates.low), ("above", rates.high)]
+    turns = [f"{side} an hour rate of {_told(exact(at))}" for side, at in sides if at is not None]
+    if not turns:
+        return replace(why, rates=rates)
+    otherwise = "Left" if why.is_chosen else "Would be done"
+    return replace(why, rates=rates, reason=f"{why.reason} {otherwise} {' or '.join(turns)}.")
 
 
 class _Hours:
