@@ -82,7 +82,7 @@ class RedoLists(QWidget):
     def follow(self, record_id: UUID) -> None:
         """Keep the keyboard on a row that went to another list."""
         row = self.row(record_id)
-        if row is not None and row.isVisible():
+        if row is not None and self.isVisible():
             row.tick.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def row(self, record_id: UUID | None) -> RedoRow | None:

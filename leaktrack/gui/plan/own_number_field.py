@@ -1,4 +1,4 @@
-"""A number that is worked out unless the person types one."""
+"""Numbers that may be left empty, and say what that means."""
 
 from collections.abc import Callable
 
@@ -22,3 +22,10 @@ class OwnNumberField(NumberField):
         if self._worked_out is None:
             return self.tr("worked out")
         return self.tr("worked out: %s") % self._write(self._worked_out)
+
+
+class LimitField(NumberField):
+    """Empty means that there is no limit."""
+
+    def _absent_words(self) -> str:
+        return self.tr("no limit")

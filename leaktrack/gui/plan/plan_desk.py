@@ -55,8 +55,8 @@ class PlanDesk(QWidget):
         self.choice_rows.setContentsMargins(0, 0, 0, 0)
         self.choice_rows.setSpacing(GAP)
         self.choice_rows.addWidget(TwoColumns(self.tree, self.why, shares=(5, 4)), 1)
+        self.tabs.add_part("choice", self.tr("What and why"), self.choice, is_filling=True)
         for key, title, part in (
-            ("choice", self.tr("What and why"), self.choice),
             ("order", self.tr("Order"), self.order),
             ("parts", self.tr("Parts"), self.parts),
             ("terms", self.tr("Terms"), self.terms),

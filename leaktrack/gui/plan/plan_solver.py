@@ -61,6 +61,11 @@ class PlanSolver(QObject):
         self._later.timeout.connect(self._gather)
         self.step = Step.NOTHING
 
+    @property
+    def is_busy(self) -> bool:
+        """Whether something better is still to come."""
+        return self._job is not None or self._later.isActive()
+
     def renew(self, engine_id: UUID, read: TeardownRecords) -> None:
         """Solve it for the records of now; a first answer comes at once where it can.
 

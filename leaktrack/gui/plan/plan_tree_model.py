@@ -109,7 +109,7 @@ class PlanTreeModel(QAbstractItemModel):
         if orientation is Qt.Orientation.Vertical or role != Qt.ItemDataRole.DisplayRole:
             return None
         return {
-            TreeColumn.NAME: self.tr("What comes off, and what it gives access to"),
+            TreeColumn.NAME: self.tr("What comes off, and for what"),
             TreeColumn.PLAN: self.tr("Plan"),
             TreeColumn.DECISION: self.tr("Your word"),
         }[TreeColumn(section)]

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 
-from PySide6.QtCore import QRectF, QSize
+from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
@@ -44,12 +44,13 @@ class ScheduleBox(QWidget):
         head = QHBoxLayout(self._head)
         head.setContentsMargins(0, 0, 0, 0)
         head.addWidget(keys, 1)
-        head.addWidget(self.buttons)
+        head.addWidget(self.buttons, 0, Qt.AlignmentFlag.AlignTop)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP_S)
         for each in (self._head, self.instead, self.chart, self.read_out):
             rows.addWidget(each)
+        rows.addStretch(1)
         self.chart.slot_taken.connect(self._on_slot_taken)
         self.say("")
 

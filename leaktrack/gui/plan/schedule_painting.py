@@ -67,14 +67,16 @@ def paint_axis(painter: QPainter, area: QRectF, scale: TimeScale, hours: float) 
     line = metrics.height()
     step = tick_step(scale.px_per_h, metrics.horizontalAdvance("00000 h"))
     place = 0
-    while place * step <= hours + step / 2:
+    while place * step <= hours:
         at = place * step
         x = scale.x(at)
         painter.setPen(QPen(color(Tone.HAIRLINE), 1))
         painter.drawLine(QLineF(x, area.top() + line, x, area.bottom()))
         painter.setPen(color(Tone.QUIET))
-        box = QRectF(x + GAP_S / 2, area.top(), metrics.horizontalAdvance("00000000 h"), line)
-        painter.drawText(box, Qt.AlignmentFlag.AlignLeft, f"{at:g} h")
+        text = f"{at:g} h"
+        box = QRectF(x + GAP_S / 2, area.top(), metrics.horizontalAdvance(text) + GAP_S, line)
+        if box.right() <= area.right():
+            painter.drawText(box, Qt.AlignmentFlag.AlignLeft, text)
         place += 1
 
 

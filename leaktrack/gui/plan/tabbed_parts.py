@@ -32,6 +32,7 @@ class TabbedParts(QWidget):
         line.addWidget(self.bar)
         line.addWidget(beside, 1)
         self._rows.addLayout(line)
+        self._rows.addStretch(0)
         self.bar.currentChanged.connect(self._on_changed)
 
     @property
@@ -39,10 +40,10 @@ class TabbedParts(QWidget):
         """Key of the part shown."""
         return list(self._parts)[self.bar.currentIndex()] if self._parts else ""
 
-    def add_part(self, key: str, title: str, part: QWidget) -> None:
-        """Add a part at the end."""
+    def add_part(self, key: str, title: str, part: QWidget, *, is_filling: bool = False) -> None:
+        """Add a part at the end; one that fills takes all the height there is."""
         self._parts[key] = part
-        self._rows.addWidget(part, 1)
+        self._rows.insertWidget(self._rows.count() - 1, part, 1 if is_filling else 0)
         self.bar.addTab(title)
         part.setVisible(key == self.key)
 

@@ -8,6 +8,8 @@ from leaktrack.gui.forms.field_grid import give_mnemonics
 from leaktrack.gui.forms.fields import NumberField
 from leaktrack.gui.forms.forms import RecordForm
 from leaktrack.gui.forms.units import Unit
+from leaktrack.gui.look.panels import TonedLabel
+from leaktrack.gui.plan.own_number_field import LimitField
 from leaktrack.gui.session import Session
 from leaktrack.model.record import Edit
 from leaktrack.model.redo_terms import RedoTerms
@@ -29,10 +31,18 @@ class TermsForm(RecordForm):
                 "hour_rate": NumberField(self.tr("Money for an hour of labour")),
                 "workers": NumberField(self.tr("People at work"), is_whole=True),
                 "day_hours": NumberField(self.tr("Working day of each"), _hours),
-                "hours_budget": NumberField(self.tr("Limit of labour; empty: none"), _hours),
-                "money_budget": NumberField(self.tr("Limit for parts and fluids; empty: none")),
+                "hours_budget": LimitField(self.tr("Limit of labour"), _hours),
+                "money_budget": LimitField(self.tr("Limit of money for parts")),
                 "mess": NumberField(self.tr("Mess of a leak: oil, cleaning, risk")),
             },
+        )
+        self.add_widget(
+            TonedLabel(
+                self.tr(
+                    "These are for this engine. The usual hour rate and mess are proposals of this "
+                    "program: type your own. An emptied field goes back to the usual number."
+                )
+            )
         )
         give_mnemonics(self.fields.values(), _TAKEN_LETTERS)
 

@@ -9,6 +9,7 @@ from leaktrack.gui.plan.schedule_words import hours_words
 from leaktrack.model.chance import percent_words
 from leaktrack.model.redo_benefit import Benefit, Factor, WeighedTask
 from leaktrack.model.redo_plan import RedoDecision
+from leaktrack.model.redo_problem import RateSpan
 from leaktrack.model.words import word
 
 _tr = partial(QCoreApplication.translate, "why_words")
@@ -37,7 +38,31 @@ def turn_sentence(weighed: WeighedTask, *, is_chosen: bool) -> str:
         RedoDecision.NEVER: _tr("It is never done, by your word."),
         RedoDecision.DECIDE: "",
     }[decision]
-    return " ".join(filter(None, [said, _by_chance(weighed, is_chosen=is_chosen)]))
+    sentences = [said, _by_chance(weighed, is_chosen=is_chosen)]
+    if weighed.why is not None and weighed.why.rates is not None:
+        sentences.append(rate_sentence(weighed.why.rates, is_chosen=is_chosen))
+    return " ".join(filter(None, sentences))
+
+
+def rate_sentence(rates: RateSpan, *, is_chosen: bool) -> str:
+    """Return at which hour rates the choice would be another; empty where at none.
+
+    >>> rate_sentence(RateSpan(40.0, None), is_chosen=False)
+    'It would be done at an hour rate below 40.'
+    """
+    sides = []
+    if rates.low is not None and rates.low > 0:
+        sides.append(_tr("below %s") % money_words(round(rates.low, 2)))
+    if rates.high is not None:
+        sides.append(_tr("above %s") % money_words(round(rates.high, 2)))
+    if not sides:
+        return ""
+    form = (
+        _tr("It would be left at an hour rate %s.")
+        if is_chosen
+        else _tr("It would be done at an hour rate %s.")
+    )
+    return form % _tr(" or ").join(sides)
 
 
 def _by_chance(weighed: WeighedTask, *, is_chosen: bool) -> str:
