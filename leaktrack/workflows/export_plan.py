@@ -86,10 +86,10 @@ def write_table(weighed: WeighedRedo, table: PlanTable, path: Path) -> Path:
 
 
 def csv_bytes(rows: Iterable[Sequence[Cell]]) -> bytes:
-    """Return rows as the content of a CSV file, in which no text is run as a formula.
+    r"""Return rows as the content of a CSV file, in which no text is run as a formula.
 
     >>> csv_bytes([["name", "h"], ["=1+1", -2.5]])
-    b"\\xef\\xbb\\xbfname,h\\r\\n'=1+1,-2.5\\r\\n"
+    b"\xef\xbb\xbfname,h\r\n'=1+1,-2.5\r\n"
     """
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")

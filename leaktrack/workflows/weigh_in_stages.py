@@ -59,7 +59,7 @@ class Weighing:
     @property
     def names(self) -> dict[str, str]:
         """What people call tasks, steps and limits, by the ids of the problem."""
-        records = (*self.inputs.tasks, *self.inputs.steps)
+        records: tuple[RedoTask | AccessStep, ...] = (*self.inputs.tasks, *self.inputs.steps)
         limits = {"hours_budget": "the limit of labour", "money_budget": "the limit of money"}
         return {str(one.id): f"'{one.name}'" for one in records} | limits
 
@@ -244,8 +244,9 @@ def _is_near(before: RedoTask, now: RedoTask) -> bool:
     """Return whether only what can be answered at once is another."""
     if now.chance is None and before.chance is not None:
         return False  # what would be computed was never asked for
-    same = {"decision": now.decision, "is_done": now.is_done, "mess": now.mess}
-    return replace(before, **same, chance=now.chance) == now
+    return now == replace(
+        before, decision=now.decision, is_done=now.is_done, mess=now.mess, chance=now.chance
+    )
 
 
 def _without_ticks(steps: Sequence[AccessStep]) -> list[AccessStep]:

@@ -113,7 +113,7 @@ class Chooser:
     def first(self, seconds: float, fixed: Fixed = Fixed()) -> Chosen | None:
         """Return what is worth most as far as found in a time; of equal ones, any.
 
-        None also where nothing was found in the time; ``best`` tells then whether there is anything.
+        None also where nothing was found in the time; whether there is anything, ``best`` tells.
         """
         found = self._solved(self._cost, fixed, seconds)
         if found is None:

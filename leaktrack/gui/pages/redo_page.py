@@ -22,7 +22,7 @@ from leaktrack.gui.plan.plan_files import PlanFiles
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
-from leaktrack.model.redo_plan import AccessStep, RedoTask
+from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask, TaskReason
 from leaktrack.workflows.plan_redo import (
     amend_access_step,
     amend_task,
@@ -98,14 +98,28 @@ class RedoPage(LazyPage):
         self.open_record(step.id)
 
     def _add(
-        self, label: str, name: str, joint_id: UUID | None = None, check_id: UUID | None = None
+        self,
+        label: str,
+        name: str,
+        joint_id: UUID | None = None,
+        check_id: UUID | None = None,
+        reason: TaskReason | None = None,
     ) -> None:
         engine_id = self.session.engine_id
         if engine_id is None:
             return
         try:
             task, edit = new_task(
-                self.session.project, engine_id, name, 0.0, joint_id=joint_id, check_id=check_id
+                self.session.project,
+                engine_id,
+                name,
+                0.0,
+                joint_id=joint_id,
+                check_id=check_id,
+                # Who confirmed the cause and asks for the work has decided already.
+                decision=RedoDecision.MUST
+                if reason is TaskReason.CONFIRMED_CAUSE
+                else RedoDecision.DECIDE,
             )
         except LeakTrackError as error:
             self.session.report(error)

@@ -44,12 +44,17 @@ class AnswerCard(Card):
         self._place = QWidget()
         self._flow = FlowLayout(GAP_L, self._place)
         self.rows.addWidget(self.conflict)
+        self.hint = TonedLabel("", Tone.TEXT)
         self.rows.addWidget(self._place)
+        self.rows.addWidget(self.hint)
         self.conflict.hide()
+        self.hint.hide()
         self.show_step(Step.NOTHING)
 
-    def show_figures(self, figures: Sequence[FigureWords]) -> None:
-        """Show what the plan comes to."""
+    def show_figures(self, figures: Sequence[FigureWords], hint: str = "") -> None:
+        """Show what the plan comes to, and what to do where it comes to nothing."""
+        self.hint.setText(hint)
+        self.hint.setVisible(bool(hint))
         self.set_kind("true")
         self.conflict.hide()
         self._place.show()
@@ -66,6 +71,7 @@ class AnswerCard(Card):
         self.conflict.setText(sentence)
         self.conflict.show()
         self._place.hide()
+        self.hint.hide()
 
     def show_step(self, step: Step) -> None:
         """Say what is still being worked out."""

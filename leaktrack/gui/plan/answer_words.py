@@ -42,6 +42,18 @@ def answer_words(weighed: WeighedRedo) -> tuple[FigureWords, ...]:
     return (_done(weighed), _labour(weighed), _ready(weighed), _money(weighed), _worth(weighed))
 
 
+def hint_words(weighed: WeighedRedo) -> str:
+    """Return what to do where nothing is chosen; empty where something is."""
+    if weighed.answer.tasks:
+        return ""
+    if not weighed.tasks:
+        return _tr("No task is open. Write one, or take one from what is wanted above.")
+    return _tr(
+        "Nothing is worth taking the engine apart for now: later costs no more than now. Say that "
+        "a task must be done, and see what else is worth it then."
+    )
+
+
 def money_words(money: float) -> str:
     """Return an amount of money in the workshop's own currency.
 

@@ -1,7 +1,17 @@
 """The three-way toggle of a task in a row of the tree: must, let it decide, never."""
 
-from PySide6.QtCore import QAbstractItemModel, QEvent, QModelIndex, QObject, QPersistentModelIndex
-from PySide6.QtCore import QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import (
+    QAbstractItemModel,
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
 from PySide6.QtGui import QHelpEvent, QMouseEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -70,7 +80,7 @@ class DecisionDelegate(QStyledItemDelegate):
         task = _task(index)
         if task is None:
             return
-        cell: QRect = option.rect  # type: ignore[attr-defined]
+        cell = _rect(option)
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         for decision in ORDER:
@@ -105,7 +115,7 @@ class DecisionDelegate(QStyledItemDelegate):
             and event.type() is QEvent.Type.MouseButtonRelease
             and event.button() is Qt.MouseButton.LeftButton
         ):
-            cell: QRect = option.rect  # type: ignore[attr-defined]
+            cell = _rect(option)
             decision = self.decision_at(cell, event.position().toPoint().x())
             if decision is not None and decision is not task.decision:
                 self.decided.emit(task.id, decision)
@@ -121,7 +131,7 @@ class DecisionDelegate(QStyledItemDelegate):
     ) -> bool:
         """Say what a segment settles."""
         if event.type() is QEvent.Type.ToolTip and _task(index) is not None:
-            cell: QRect = option.rect  # type: ignore[attr-defined]
+            cell = _rect(option)
             decision = self.decision_at(cell, event.pos().x())
             if decision is not None:
                 QToolTip.showText(event.globalPos(), decision_words(decision), view)
@@ -139,3 +149,8 @@ def _task(index: QModelIndex | QPersistentModelIndex) -> RedoTask | None:
     node: PlanNode | None = model.node(index) if isinstance(model, PlanTreeModel) else None
     record = node.record if node is not None else None
     return record if isinstance(record, RedoTask) and not record.is_done else None
+
+
+def _rect(option: QStyleOptionViewItem) -> QRect:
+    cell: QRect = option.rect
+    return cell

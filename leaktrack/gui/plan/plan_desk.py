@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from leaktrack.gui.look.theme import GAP, Tone, target_size
 from leaktrack.gui.look.two_columns import TwoColumns
 from leaktrack.gui.plan.answer_card import AnswerCard
-from leaktrack.gui.plan.answer_words import answer_words
+from leaktrack.gui.plan.answer_words import answer_words, hint_words
 from leaktrack.gui.plan.parts_box import PartsBox
 from leaktrack.gui.plan.plan_solver import PlanSolver
 from leaktrack.gui.plan.plan_tree import Picked, PlanNode, plan_tree
@@ -122,7 +122,7 @@ class PlanDesk(QWidget):
             self.answer.show_conflict(answer.conflict)
             self.order.say(answer.conflict, Tone.PROBLEM)
         else:
-            self.answer.show_figures(answer_words(weighed))
+            self.answer.show_figures(answer_words(weighed), hint_words(weighed))
             self.parts.show_parts(weighed)
         if answer.schedule is not None:
             workers = weighed.terms.workers

@@ -1,4 +1,4 @@
-"""Solves the teardown while the person looks on: what is stale is stopped, what is new comes soon."""
+"""Solves the teardown while the person looks on; what became stale meanwhile is stopped."""
 
 from collections.abc import Callable
 from enum import IntEnum

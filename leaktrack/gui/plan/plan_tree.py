@@ -83,12 +83,13 @@ def plan_tree(
     """
     by_id = {step.id: step for step in steps}
     depths = _depths(steps, by_id, picked)
+    work: tuple[AccessStep | RedoTask, ...] = (*steps, *tasks)
     nodes = {
         one.id: PlanNode(one, _state(one, picked), ways=_ways(one.needs, by_id, picked))
-        for one in (*steps, *tasks)
+        for one in work
     }
     roots = []
-    for one in (*steps, *tasks):
+    for one in work:
         node = nodes[one.id]
         direct = [need for need in _direct(one.needs, picked) if need in by_id and need != one.id]
         if not direct:

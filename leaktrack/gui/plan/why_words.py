@@ -93,11 +93,11 @@ def worth_sentence(benefit: Benefit) -> str:
     >>> from leaktrack.model.redo_benefit import ChanceFrom
     >>> worth_sentence(Benefit(chance=0.5, chance_from=ChanceFrom.LEAKS, later_hours=10.0,
     ...     later_money=35.0, mess=40.0, hour_rate=80.0))
-    'Doing it now is worth 437.5: 50 % of (10 h × 80 + 35 for parts + 40 for the mess).'
+    'Doing it now is worth 437.5: 50 % of (10 h at 80 + 35 for parts + 40 for the mess).'
     """
     return _tr(
-        "Doing it now is worth {worth}: {chance} of ({hours} × {rate} + {parts} for parts + {mess} "
-        "for the mess)."
+        "Doing it now is worth {worth}: {chance} of ({hours} at {rate} + {parts} for parts + "
+        "{mess} for the mess)."
     ).format(
         worth=money_words(round(benefit.worth, 2)),
         chance=percent_words(benefit.chance),
