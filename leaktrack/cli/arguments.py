@@ -3,6 +3,7 @@
 import argparse
 
 from leaktrack import __version__
+from leaktrack.cli.plan_options import add_library_options, add_plan_options
 
 _DESCRIPTION = (
     "Find where a rebuilt engine leaks, which sealing job caused it, and what to redo. "
@@ -184,20 +185,16 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
 def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:
     plan = _command(commands, "plan", "planning:plan", "tell what to redo, and what it costs")
     _project(plan)
-    for name, kind, words in (
-        ("hour-rate", "MONEY", "of an hour of labour"),
-        ("mess", "MONEY", "what a leak costs beside the work on it"),
-        ("day-hours", "H", "hours that one person works in a day"),
-        ("hours-budget", "H", "most labour there may be"),
-        ("money-budget", "MONEY", "most parts may cost"),
-    ):
-        told = f"{words} (default: as settled for the engine)"
-        plan.add_argument(f"--{name}", metavar=kind, type=float, help=told)
-    plan.add_argument(
-        "--workers", metavar="N", type=int, help="people at hand (default: as settled)"
-    )
+    add_plan_options(plan)
     _engine(plan)
     _json(plan)
+    library = _command(
+        commands, "library", "librarying:library", "take access steps and tasks from the library"
+    )
+    _project(library)
+    add_library_options(library)
+    _engine(library)
+    _json(library)
     redo = _command(
         commands, "redo", "redoing:redo", "tell what is worth doing in one teardown, by a file"
     )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import Enum
 from uuid import UUID
 
-from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask
+from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoPlan, RedoTask
 from leaktrack.model.redo_problem import RedoAnswer, TaskWhy, WorkKind
 from leaktrack.model.redo_terms import RedoTerms, WorkEstimate
 
@@ -155,3 +155,23 @@ class WeighedRedo:
         """Names of steps and tasks by the ids that the answer uses."""
         tasks = {str(one.task.id): one.task.name for one in self.tasks}
         return tasks | {str(step.id): step.name for step in self.steps}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Replan:
+    """A choice made while the work goes on, beside the plan that was kept last.
+
+    Attributes:
+        since: That plan; None where none was kept.
+        done: On that plan, and done.
+        still: On that plan, and to be done as before.
+        dropped: On that plan, open, but not worth it any more.
+        found: Worth it, and not on that plan.
+    """
+
+    weighed: WeighedRedo
+    since: RedoPlan | None
+    done: tuple[RedoTask, ...]
+    still: tuple[RedoTask, ...]
+    dropped: tuple[RedoTask, ...]
+    found: tuple[RedoTask, ...]
