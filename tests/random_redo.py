@@ -62,6 +62,12 @@ def key_of(problem, selection):
     return _key(problem, costs_of(problem), selection)
 
 
+def all_choices(problem):
+    """Yield every choice that meets all that must be."""
+    costs = costs_of(problem)
+    return (one for one in _selections(problem) if _key(problem, costs, one) is not None)
+
+
 def _key(problem, costs, selection):
     labour, money = costs.labour(selection), costs.spent(selection)
     is_dear = (problem.hours_budget is not None and labour > exact(problem.hours_budget)) or (

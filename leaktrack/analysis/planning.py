@@ -1,15 +1,34 @@
-"""What to redo in one teardown, what must come off for it, and how long does it take?"""
+"""What to redo in one teardown, what must come off for it, and how long does it take?
+
+Where there is a choice of ways in, the cheapest for all tasks together is taken.
+"""
 
 import heapq
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from graphlib import CycleError, TopologicalSorter
 from math import fsum
+from typing import TYPE_CHECKING
 from uuid import UUID
 
+from leaktrack.analysis.redoing.stating import steps_of, steps_off, task_of
 from leaktrack.model.caution import Caution
 from leaktrack.model.errors import BadInput, MissingRecord
-from leaktrack.model.redo_plan import AccessStep, PlannedTask, RedoList, RedoTask, TaskReason
+from leaktrack.model.redo_plan import (
+    AccessStep,
+    AnyOf,
+    PlannedTask,
+    RedoList,
+    RedoTask,
+    StepNeed,
+    TaskReason,
+    steps_in,
+)
+from leaktrack.model.redo_problem import RedoProblem
+from leaktrack.model.redo_terms import HOUR_RATE
+
+if TYPE_CHECKING:
+    from leaktrack.analysis.redoing.choosing import Chooser
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +56,10 @@ class Choice:
 
 
 def redo_list(
-    tasks: Sequence[RedoTask], steps: Sequence[AccessStep], wanted: Sequence[Wanted]
+    tasks: Sequence[RedoTask],
+    steps: Sequence[AccessStep],
+    wanted: Sequence[Wanted],
+    hour_rate: float = HOUR_RATE,
 ) -> RedoList:
     """Return what to redo and what it costs, with shared access counted once.
 
@@ -45,12 +67,13 @@ def redo_list(
         tasks: All tasks of the engine; those done are left out.
         steps: All access steps of the engine.
         wanted: Why something should be redone.
+        hour_rate: Money for an hour of labour; by it ways in are compared.
 
     Raises:
         BadInput: Access steps need each other in a loop.
         MissingRecord: A task or step needs a step that is not there.
     """
-    return costed(chosen(tasks, wanted), steps)
+    return costed(chosen(tasks, wanted), steps, hour_rate)
 
 
 def chosen(tasks: Sequence[RedoTask], wanted: Sequence[Wanted]) -> Choice:
@@ -75,7 +98,7 @@ def chosen(tasks: Sequence[RedoTask], wanted: Sequence[Wanted]) -> Choice:
     return Choice(picked, tuple(without))
 
 
-def costed(choice: Choice, steps: Sequence[AccessStep]) -> RedoList:
+def costed(choice: Choice, steps: Sequence[AccessStep], hour_rate: float = HOUR_RATE) -> RedoList:
     """Return a choice of tasks with its steps, hours and money.
 
     The hours are the sum of all tasks and of the union of the steps they need, off and on again;
@@ -88,17 +111,18 @@ def costed(choice: Choice, steps: Sequence[AccessStep]) -> RedoList:
     """
     by_id = {step.id: step for step in steps}
     order = steps_in_order(steps)
-    needs = {task.id: _open_needs(task.needs, by_id) for task, _ in choice.tasks}
     tasks = [task for task, _ in choice.tasks]
-    union = frozenset().union(*needs.values())
+    access = _Access(tasks, steps, hour_rate)
+    union = access.of(tasks)
     planned = tuple(
         PlannedTask(
             task,
             reasons,
-            alone_hours=_labour([task], needs[task.id], by_id),
-            added_hours=_labour([task], needs[task.id] - _others(task, needs), by_id),
+            alone_hours=_labour([task], access.of([task]), by_id),
+            added_hours=_labour(tasks, union, by_id) - _labour(rest, access.of(rest), by_id),
         )
         for task, reasons in choice.tasks
+        for rest in [[other for other in tasks if other.id != task.id]]
     )
     open_steps = tuple(step for step in order if step.id in union)
     return RedoList(
@@ -142,19 +166,50 @@ def _fitting(tasks: Sequence[RedoTask], want: Wanted) -> list[RedoTask]:
     return own or [task for task in tasks if want.joint_id and task.joint_id == want.joint_id]
 
 
-def _open_needs(needs: Iterable[UUID], by_id: Mapping[UUID, AccessStep]) -> frozenset[UUID]:
-    """Return the steps still to be taken off for some needs, and for what those need in turn."""
-    found: set[UUID] = set()
-    waiting = list(needs)
-    while waiting:
-        step = by_id.get(waiting.pop())
-        if step is None:
-            raise _missing()
-        if step.is_done or step.id in found:
-            continue
-        found.add(step.id)
-        waiting.extend(step.needs)
-    return frozenset(found)
+class _Access:
+    """Which steps are still to be taken off for some tasks, by the cheapest way in."""
+
+    def __init__(
+        self, tasks: Sequence[RedoTask], steps: Sequence[AccessStep], hour_rate: float
+    ) -> None:
+        self._by_id = {step.id: step for step in steps}
+        self._steps, self._tasks, self._hour_rate = steps, tasks, hour_rate
+        self._chooser: Chooser | None = None
+
+    def of(self, tasks: Sequence[RedoTask]) -> frozenset[UUID]:
+        """Return the ids of the steps."""
+        found: set[UUID] = set()
+        waiting = [need for task in tasks for need in task.needs]
+        while waiting:
+            need = waiting.pop()
+            if isinstance(need, AnyOf):
+                return self._cheapest(tasks)
+            step = self._by_id.get(need)
+            if step is None:
+                raise _missing()
+            if not step.is_done and step.id not in found:
+                found.add(step.id)
+                waiting.extend(step.needs)
+        return frozenset(found)
+
+    def _cheapest(self, tasks: Sequence[RedoTask]) -> frozenset[UUID]:
+        # The solver takes a moment to load, and most engines offer no choice.
+        from leaktrack.analysis.redoing.choosing import Chooser
+
+        if self._chooser is None:
+            for needs in [one.needs for one in self._tasks] + [one.needs for one in self._steps]:
+                _known(needs, self._by_id)
+            self._chooser = Chooser(
+                RedoProblem(
+                    steps=steps_of(self._steps),
+                    tasks=tuple(task_of(task) for task in self._tasks),
+                    hour_rate=self._hour_rate,
+                )
+            )
+        selection = self._chooser.cheapest(frozenset(str(task.id) for task in tasks))
+        assert selection is not None  # no budgets, and every need is there
+        off = steps_off(self._steps)
+        return frozenset(UUID(step) for step in selection.steps) - off
 
 
 def _labour(
@@ -165,21 +220,17 @@ def _labour(
     return fsum([*(task.hours for task in tasks), *access])
 
 
-def _others(left_out: RedoTask, needs: Mapping[UUID, frozenset[UUID]]) -> frozenset[UUID]:
-    """Return the steps that come off anyway, for the other tasks."""
-    return frozenset().union(*(steps for task_id, steps in needs.items() if task_id != left_out.id))
-
-
 def _cautions(tasks: Sequence[RedoTask], steps: Sequence[AccessStep]) -> tuple[Caution, ...]:
     named = {caution for task in tasks for caution in task.cautions}
     named |= {caution for step in steps for caution in step.cautions}
     return tuple(caution for caution in Caution if caution in named)
 
 
-def _known(needs: Sequence[UUID], by_id: Mapping[UUID, AccessStep]) -> Sequence[UUID]:
-    if any(step_id not in by_id for step_id in needs):
+def _known(needs: Sequence[StepNeed], by_id: Mapping[UUID, AccessStep]) -> Sequence[UUID]:
+    step_ids = tuple(steps_in(needs))
+    if any(step_id not in by_id for step_id in step_ids):
         raise _missing()
-    return needs
+    return step_ids
 
 
 def _missing() -> MissingRecord:

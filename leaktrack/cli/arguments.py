@@ -3,6 +3,7 @@
 import argparse
 
 from leaktrack import __version__
+from leaktrack.cli.plan_options import add_library_options, add_plan_options
 
 _DESCRIPTION = (
     "Find where a rebuilt engine leaks, which sealing job caused it, and what to redo. "
@@ -97,19 +98,6 @@ def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
     )
     _engine(trace)
     _json(trace)
-    plan = _command(commands, "plan", "looking:plan", "tell what to redo, and what it costs")
-    _project(plan)
-    plan.add_argument(
-        "--hour-rate", metavar="MONEY", type=float, default=80.0,
-        help="of an hour of labour (default: %(default)g)",
-    )  # fmt: skip
-    plan.add_argument(
-        "--workers", metavar="N", type=int, default=1, help="people at hand (default: 1)"
-    )
-    plan.add_argument("--hours-budget", metavar="H", type=float, help="most labour there may be")
-    plan.add_argument("--money-budget", metavar="MONEY", type=float, help="most parts may cost")
-    _engine(plan)
-    _json(plan)
     report = _command(commands, "report", "reporting:report", "write the report, page and PDF")
     _project(report)
     report.add_argument(
@@ -195,6 +183,18 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
 
 
 def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:
+    plan = _command(commands, "plan", "planning:plan", "tell what to redo, and what it costs")
+    _project(plan)
+    add_plan_options(plan)
+    _engine(plan)
+    _json(plan)
+    library = _command(
+        commands, "library", "librarying:library", "take access steps and tasks from the library"
+    )
+    _project(library)
+    add_library_options(library)
+    _engine(library)
+    _json(library)
     redo = _command(
         commands, "redo", "redoing:redo", "tell what is worth doing in one teardown, by a file"
     )

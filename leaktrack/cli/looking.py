@@ -1,17 +1,14 @@
 """Commands that look at a project and change nothing."""
 
 from argparse import Namespace
-from math import inf
 
 from leaktrack import places
 from leaktrack.cli import choosing
 from leaktrack.cli.documents import comparison_document
 from leaktrack.cli.printing import ProgressLine, say, say_json
-from leaktrack.cli.quieting import libraries_on_stderr
-from leaktrack.cli.telling import tell_comparison, tell_redo
+from leaktrack.cli.telling import tell_comparison
 from leaktrack.cli.telling_summary import tell_summary
 from leaktrack.cli.telling_traces import tell_traces
-from leaktrack.cli.telling_worth import tell_worth, worth_document
 from leaktrack.cli.trace_documents import success_document, trace_document
 from leaktrack.model.engine import Engine, Zone
 from leaktrack.model.errors import BadInput
@@ -21,7 +18,6 @@ from leaktrack.settings import read_settings
 from leaktrack.workflows import (
     compare_inspections,
     measure_sightings,
-    plan_redo,
     show_project,
     trace_leak,
     verify_redo,
@@ -30,7 +26,6 @@ from leaktrack.workflows.bound_cache import cache_bytes
 from leaktrack.workflows.check_project import CheckReport
 from leaktrack.workflows.check_project import check as checked
 from leaktrack.workflows.project import Project
-from leaktrack.workflows.weigh_redo import Terms, weighed_redo
 
 
 def show(args: Namespace) -> int:
@@ -107,55 +102,6 @@ def trace(args: Namespace) -> int:
         else:
             say("No leak has been marked.")
     return 0
-
-
-def plan(args: Namespace) -> int:
-    """Tell what to redo, and what it costs."""
-    with choosing.opened(args.project) as project:
-        engine = choosing.engine(project, args.engine)
-        redo = plan_redo.redo_list(project, engine.id)
-        with libraries_on_stderr():
-            weighed = weighed_redo(project, engine.id, _terms(args))
-        if args.json:
-            say_json(
-                {
-                    "format": "leaktrack-plan",
-                    "version": 1,
-                    "engine": engine.name,
-                    **show_project.redo_document(redo),
-                    "weighed": worth_document(weighed),
-                }
-            )
-        else:
-            tell_redo(project, redo)
-            tell_worth(weighed)
-    return 0
-
-
-def _terms(args: Namespace) -> Terms:
-    """Return on what terms work is weighed.
-
-    Raises:
-        BadInput: A number is below zero or none.
-    """
-    named = (
-        ("--hour-rate", args.hour_rate),
-        ("--hours-budget", args.hours_budget),
-        ("--money-budget", args.money_budget),
-    )
-    for name, number in named:
-        if number is not None and not 0 <= number < inf:
-            raise BadInput(f"{name} is {number:g}, but must be 0 or more. Nothing was weighed.")
-    if args.workers < 1:
-        raise BadInput(
-            f"--workers is {args.workers}, but somebody must do it. Nothing was weighed."
-        )
-    return Terms(
-        hour_rate=args.hour_rate,
-        workers=args.workers,
-        hours_budget=args.hours_budget,
-        money_budget=args.money_budget,
-    )
 
 
 def check(args: Namespace) -> int:

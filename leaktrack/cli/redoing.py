@@ -75,6 +75,8 @@ def _why(one: TaskWhy, names: Mapping[str, str]) -> Document:
         "alone_hours": one.alone_hours,
         "marginal_hours": one.marginal_hours,
         "worth_it_from": one.worth_it_from,
+        "rate_from": one.rates.low if one.rates else None,
+        "rate_to": one.rates.high if one.rates else None,
         "reason": one.reason,
     }
 

@@ -1,5 +1,6 @@
 """What to redo while the engine is apart, and what must come off to reach it."""
 
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
@@ -7,6 +8,47 @@ from uuid import UUID
 
 from leaktrack.model.caution import Caution
 from leaktrack.model.identity import new_id
+
+
+@dataclass(frozen=True, slots=True)
+class AnyOf:
+    """A choice of ways in: all access steps of one of them must be off.
+
+    Attributes:
+        routes: Ids of access steps, way by way.
+    """
+
+    routes: tuple[tuple[UUID, ...], ...]
+
+
+StepNeed = UUID | AnyOf
+"""The id of an access step that must be off, or a choice of ways in."""
+
+
+def steps_in(needs: Iterable[StepNeed]) -> Iterator[UUID]:
+    """Return the ids of all steps that some needs name, whichever way in is taken."""
+    for need in needs:
+        if isinstance(need, AnyOf):
+            yield from (step_id for route in need.routes for step_id in route)
+        else:
+            yield need
+
+
+class RedoDecision(Enum):
+    """What a person has settled about a task before anything is weighed."""
+
+    DECIDE = "decide"
+    MUST = "must"
+    NEVER = "never"
+
+
+@dataclass(frozen=True, slots=True)
+class RedoPart:
+    """A part or fluid that a piece of work takes; its price is among the money of that work."""
+
+    name: str
+    count: int = 1
+    is_single_use: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -18,7 +60,9 @@ class AccessStep:
         refit_hours: Person-hours to put it back.
         money: Single-use parts and fluids.
         is_done: It is off already, so it costs nothing now.
-        needs: Ids of the steps that must be off before it.
+        needs: What must be off before it.
+        template: Id of what it was taken from in the library of steps and tasks; empty if a person
+            wrote it.
     """
 
     id: UUID = field(default_factory=new_id)
@@ -28,9 +72,12 @@ class AccessStep:
     refit_hours: float = 0.0
     money: float = 0.0
     is_done: bool = False
-    needs: tuple[UUID, ...] = ()
+    needs: tuple[StepNeed, ...] = ()
     cautions: tuple[Caution, ...] = ()
     position: int = 0
+    parts: tuple[RedoPart, ...] = ()
+    tools: tuple[str, ...] = ()
+    template: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +88,14 @@ class RedoTask:
         joint_id: The joint it seals again.
         check_id: The check that asked for it.
         cure_h: Hours to wait after it before the engine may run.
-        needs: Ids of the access steps it needs.
+        needs: What must be off before it.
+        decision: Whether a person settled beforehand that it is done, or left.
+        does_cure_block_refit: What it needs off may go back on only after the cure.
+        chance: A person's own number in place of the computed one: how likely leaving it asks for
+            work later, 0 to 1.
+        mess: A person's own money in place of the usual for lost oil, cleaning and risk.
+        template: Id of what it was taken from in the library of steps and tasks; empty if a person
+            wrote it.
     """
 
     id: UUID = field(default_factory=new_id)
@@ -52,9 +106,16 @@ class RedoTask:
     hours: float
     money: float = 0.0
     cure_h: float = 0.0
-    needs: tuple[UUID, ...] = ()
+    needs: tuple[StepNeed, ...] = ()
     cautions: tuple[Caution, ...] = ()
     is_done: bool = False
+    decision: RedoDecision = RedoDecision.DECIDE
+    does_cure_block_refit: bool = False
+    chance: float | None = None
+    mess: float | None = None
+    parts: tuple[RedoPart, ...] = ()
+    tools: tuple[str, ...] = ()
+    template: str = ""
 
 
 class TaskReason(Enum):

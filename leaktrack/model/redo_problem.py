@@ -44,6 +44,7 @@ class Task:
         benefit: Money that doing it now is worth: the expected cost of leaving it.
         money: Parts and materials.
         is_must: It is done whatever it costs.
+        benefit_hours: Labour in the benefit, in hours: so much of it goes with the hour rate.
         cure_h: Hours that must pass afterwards before the engine is ready; nobody works on it.
         does_cure_block_refit: What it needs off may go back on only after the cure.
         needs: What must be off before it.
@@ -52,6 +53,7 @@ class Task:
     id: str
     hours: float
     benefit: float
+    benefit_hours: float = 0.0
     money: float = 0.0
     is_must: bool = False
     cure_h: float = 0.0
@@ -138,6 +140,19 @@ class Schedule:
     least_h: float
 
 
+@dataclass(frozen=True, slots=True)
+class RateSpan:
+    """Between which hour rates a task stays done, or left, as it is at the rate of the problem.
+
+    Attributes:
+        low: Below this it is chosen otherwise; None where it never is.
+        high: Above this, likewise.
+    """
+
+    low: float | None
+    high: float | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TaskWhy:
     """Why a task is done or left.
@@ -147,6 +162,8 @@ class TaskWhy:
         marginal_hours: Labour that it adds to the other chosen tasks.
         worth_it_from: Benefit from which on it is done, all else being equal; None where nothing
             would make it possible, or where there was no time to find out.
+        rates: At which hour rates that stays so; None where it is settled beforehand, or where
+            there was no time to find out.
     """
 
     task: str
@@ -155,6 +172,7 @@ class TaskWhy:
     marginal_hours: float | None
     worth_it_from: float | None
     reason: str
+    rates: RateSpan | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

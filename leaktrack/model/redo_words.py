@@ -2,8 +2,8 @@
 
 from enum import Enum
 
-from leaktrack.model.redo_benefit import ChanceFrom
-from leaktrack.model.redo_plan import TaskReason
+from leaktrack.model.redo_benefit import ChanceFrom, Standing
+from leaktrack.model.redo_plan import RedoDecision, TaskReason
 from leaktrack.model.redo_problem import SolvedState, WorkKind
 
 REDO_WORDS: dict[Enum, str] = {
@@ -17,6 +17,15 @@ REDO_WORDS: dict[Enum, str] = {
     ChanceFrom.CHECK_FAILED: "a failed check",
     ChanceFrom.CHECK_OPEN: "an open check",
     ChanceFrom.RIDES_ALONG: "rides along only",
+    ChanceFrom.TYPED: "a number typed in",
+    Standing.TYPED: "typed in",
+    Standing.RECORDED: "recorded here",
+    Standing.COMPUTED: "computed",
+    Standing.COMMON_PRACTICE: "common practice",
+    Standing.OWN_PROPOSAL: "own proposal",
+    RedoDecision.DECIDE: "let it decide",
+    RedoDecision.MUST: "must",
+    RedoDecision.NEVER: "never",
     SolvedState.OPTIMAL: "proven best",
     SolvedState.FEASIBLE: "best so far",
     SolvedState.INFEASIBLE: "cannot be done as asked",

@@ -9,6 +9,7 @@ import sqlalchemy as sa
 from leaktrack.model.bead_audit import BeadDefect, BeadDefectKind, BeadPoint, UnreadStretch
 from leaktrack.model.caution import Caution
 from leaktrack.model.engine import LinePoint
+from leaktrack.model.redo_plan import AnyOf, RedoPart, StepNeed
 from leaktrack.model.shapes import PointPx
 from leaktrack.store.column_types import Listed, Member, Number, Text
 
@@ -81,6 +82,26 @@ def _unpack_unread(packed: list[Any]) -> UnreadStretch:
     return UnreadStretch(*packed)
 
 
+def _pack_need(need: StepNeed) -> Any:
+    if isinstance(need, AnyOf):
+        return {"any_of": [[str(step_id) for step_id in route] for route in need.routes]}
+    return str(need)
+
+
+def _unpack_need(packed: Any) -> StepNeed:
+    if isinstance(packed, dict):
+        return AnyOf(tuple(tuple(map(UUID, route)) for route in packed["any_of"]))
+    return UUID(packed)
+
+
+def _pack_part(part: RedoPart) -> list[Any]:
+    return [part.name, part.count, part.is_single_use]
+
+
+def _unpack_part(packed: list[Any]) -> RedoPart:
+    return RedoPart(*packed)
+
+
 def _plain(value: float | None) -> float | None:
     return None if value is None else float(value)
 
@@ -96,6 +117,8 @@ BEAD_DEFECTS = Listed(_pack_bead_defect, _unpack_bead_defect)
 UNREAD_STRETCHES = Listed(_pack_unread, _unpack_unread)
 PLAIN = Listed(_same, _same)
 KEYS = Listed(str, UUID)
+NEEDS = Listed(_pack_need, _unpack_need)
+REDO_PARTS = Listed(_pack_part, _unpack_part)
 CAUTIONS = Listed(lambda caution: caution.value, Caution)
 
 
@@ -143,6 +166,18 @@ def key(table: str, name: str | None = None, *, is_needed: bool = True) -> sa.Co
     """Return a column that points at a record, which cannot be removed meanwhile."""
     target = sa.ForeignKey(f"{table}.id", ondelete="RESTRICT")
     return sa.Column(name or f"{table}_id", sa.Uuid, target, nullable=not is_needed, index=True)
+
+
+def what_work_takes() -> list[sa.Column[Any]]:
+    """Return the columns of what access steps and tasks of a teardown have in common."""
+    return [
+        needed("needs", NEEDS),
+        needed("cautions", CAUTIONS),
+        truth("is_done"),
+        needed("parts", REDO_PARTS),
+        needed("tools", PLAIN),
+        text("template"),
+    ]
 
 
 def what_a_bead_shows() -> list[sa.Column[Any]]:

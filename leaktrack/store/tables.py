@@ -29,7 +29,6 @@ from leaktrack.model.inspection import (
 )
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip, Light, Photo
-from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.sealing_job import (
     BeadPlace,
     Closing,
@@ -45,8 +44,6 @@ from leaktrack.model.trace import Cause, CauseState
 from leaktrack.model.wet_search import Dismissal, WetKind
 from leaktrack.store.column_types import CameraTime, OnePoint, Text, Utc
 from leaktrack.store.columns import (
-    CAUTIONS,
-    KEYS,
     LINE_POINTS,
     PLAIN,
     POINTS,
@@ -63,6 +60,7 @@ from leaktrack.store.columns import (
     truth,
     what_a_bead_shows,
 )
+from leaktrack.store.redo_tables import REDO_TABLES
 
 __all__ = ["TABLES", "metadata"]
 
@@ -251,35 +249,7 @@ TABLES: dict[type[Any], sa.Table] = {
         *texts("reason", "decided_by"),
         needed("decided_at", Utc()),
     ),
-    AccessStep: table(
-        "access_step",
-        key("engine"),
-        text("name"),
-        *known_numbers("hours", "refit_hours", "money"),
-        truth("is_done"),
-        needed("needs", KEYS),
-        needed("cautions", CAUTIONS),
-        count("position"),
-    ),
-    RedoTask: table(
-        "redo_task",
-        key("engine"),
-        text("name"),
-        key("joint", is_needed=False),
-        key("check", is_needed=False),
-        *known_numbers("hours", "money", "cure_h"),
-        needed("needs", KEYS),
-        needed("cautions", CAUTIONS),
-        truth("is_done"),
-    ),
-    RedoPlan: table(
-        "redo_plan",
-        key("engine"),
-        needed("made_at", Utc()),
-        needed("task_ids", KEYS),
-        *known_numbers("hours", "money"),
-        text("note"),
-    ),
+    **REDO_TABLES,
     Dismissal: table(
         "dismissal",
         key("photo"),

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
-from typing import TypeVar
 from uuid import UUID
 
 from leaktrack.analysis import planning
@@ -14,14 +13,24 @@ from leaktrack.model.engine import Engine
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Check, CheckResult
 from leaktrack.model.leak import SeepageGrade
-from leaktrack.model.record import Edit, added, removed, replaced
-from leaktrack.model.redo_plan import AccessStep, RedoList, RedoPlan, RedoTask, TaskReason
+from leaktrack.model.record import Edit, added, replaced
+from leaktrack.model.redo_plan import (
+    AccessStep,
+    RedoDecision,
+    RedoList,
+    RedoPart,
+    RedoPlan,
+    RedoTask,
+    StepNeed,
+    TaskReason,
+    steps_in,
+)
 from leaktrack.model.trace import Cause, CauseState
 from leaktrack.workflows.check_input import checked_text
+from leaktrack.workflows.check_needs import check_needs, without_step
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.project import Project
-
-T = TypeVar("T", AccessStep, RedoTask)
+from leaktrack.workflows.remove_records import removal
 
 
 def redo_list(project: Project, engine_id: UUID) -> RedoList:
@@ -78,8 +87,11 @@ def new_access_step(
     *,
     refit_hours: float = 0.0,
     money: float = 0.0,
-    needs: Sequence[UUID] = (),
+    needs: Sequence[StepNeed] = (),
     cautions: Sequence[Caution] = (),
+    parts: Sequence[RedoPart] = (),
+    tools: Sequence[str] = (),
+    template: str = "",
 ) -> tuple[AccessStep, Edit]:
     """Return a new access step and the edit that adds it, after the engine's other steps.
 
@@ -97,10 +109,13 @@ def new_access_step(
         money=money,
         needs=tuple(needs),
         cautions=tuple(cautions),
+        parts=tuple(parts),
+        tools=tuple(tools),
+        template=template,
         position=max((one.position for one in others), default=-1) + 1,
     )
     _check_numbers(step.name, hours, refit_hours, money)
-    _check_needs(step.needs, others)
+    check_needs(step.name, step.needs, others)
     return step, added(step)
 
 
@@ -113,7 +128,7 @@ def amend_access_step(project: Project, before: AccessStep, after: AccessStep) -
     changed = replace(after, name=checked_text(after.name, "access step"))
     _check_numbers(changed.name, changed.hours, changed.refit_hours, changed.money)
     steps = project.all(AccessStep, engine_id=before.engine_id)
-    _check_needs(changed.needs, steps)
+    check_needs(changed.name, changed.needs, steps)
     steps_in_order([changed if step.id == changed.id else step for step in steps])
     return replaced(before, changed)
 
@@ -124,17 +139,18 @@ def remove_access_step(project: Project, step_id: UUID) -> Edit:
     What needed it then needs what it needed, so that nothing is forgotten.
 
     Raises:
+        BadInput: Times were recorded for it.
         MissingRecord: There is no such step.
     """
     step = project.get(AccessStep, step_id)
     edit = Edit(())
     for other in project.all(AccessStep, engine_id=step.engine_id):
-        if step_id in other.needs:
-            edit = edit.then(replaced(other, _without_need(other, step)))
+        if step_id in steps_in(other.needs):
+            edit = edit.then(replaced(other, without_step(other, step)))
     for task in project.all(RedoTask, engine_id=step.engine_id):
-        if step_id in task.needs:
-            edit = edit.then(replaced(task, _without_need(task, step)))
-    return edit.then(removed(step))
+        if step_id in steps_in(task.needs):
+            edit = edit.then(replaced(task, without_step(task, step)))
+    return edit.then(removal(project, step, f"access step '{step.name}'"))
 
 
 def new_task(
@@ -147,8 +163,13 @@ def new_task(
     check_id: UUID | None = None,
     money: float = 0.0,
     cure_h: float = 0.0,
-    needs: Sequence[UUID] = (),
+    needs: Sequence[StepNeed] = (),
     cautions: Sequence[Caution] = (),
+    decision: RedoDecision = RedoDecision.DECIDE,
+    does_cure_block_refit: bool = False,
+    parts: Sequence[RedoPart] = (),
+    tools: Sequence[str] = (),
+    template: str = "",
 ) -> tuple[RedoTask, Edit]:
     """Return a new task and the edit that adds it.
 
@@ -167,9 +188,15 @@ def new_task(
         cure_h=cure_h,
         needs=tuple(needs),
         cautions=tuple(cautions),
+        decision=decision,
+        does_cure_block_refit=does_cure_block_refit,
+        parts=tuple(parts),
+        tools=tuple(tools),
+        template=template,
     )
     _check_numbers(task.name, hours, money, cure_h)
-    _check_needs(task.needs, project.all(AccessStep, engine_id=engine_id))
+    _check_own_numbers(task)
+    check_needs(task.name, task.needs, project.all(AccessStep, engine_id=engine_id))
     return task, added(task)
 
 
@@ -181,7 +208,8 @@ def amend_task(project: Project, before: RedoTask, after: RedoTask) -> Edit:
     """
     changed = replace(after, name=checked_text(after.name, "task"))
     _check_numbers(changed.name, changed.hours, changed.money, changed.cure_h)
-    _check_needs(changed.needs, project.all(AccessStep, engine_id=before.engine_id))
+    _check_own_numbers(changed)
+    check_needs(changed.name, changed.needs, project.all(AccessStep, engine_id=before.engine_id))
     return replaced(before, changed)
 
 
@@ -189,9 +217,11 @@ def remove_task(project: Project, task_id: UUID) -> Edit:
     """Return the edit that removes a task; plans that were kept still say that it was on them.
 
     Raises:
+        BadInput: Times were recorded for it.
         MissingRecord: There is no such task.
     """
-    return removed(project.get(RedoTask, task_id))
+    task = project.get(RedoTask, task_id)
+    return removal(project, task, f"task '{task.name}'")
 
 
 def _wanted_by_causes(records: EngineRecords) -> Iterator[Wanted]:
@@ -238,12 +268,6 @@ def reason_of(check: Check) -> TaskReason | None:
     return TaskReason.RIDES_ALONG if check.rides_along else None
 
 
-def _without_need(record: T, gone: AccessStep) -> T:
-    kept: list[UUID] = [need for need in record.needs if need != gone.id]
-    inherited: list[UUID] = [need for need in gone.needs if need not in kept and need != record.id]
-    return replace(record, needs=(*kept, *inherited))
-
-
 def _check_numbers(name: str, *numbers: float) -> None:
     wrong = [number for number in numbers if not 0 <= number < float("inf")]
     if wrong:
@@ -253,9 +277,11 @@ def _check_numbers(name: str, *numbers: float) -> None:
         )
 
 
-def _check_needs(needs: Sequence[UUID], steps: Sequence[AccessStep]) -> None:
-    if not set(needs) <= {step.id for step in steps}:
+def _check_own_numbers(task: RedoTask) -> None:
+    if task.chance is not None and not 0 <= task.chance <= 1:
         raise BadInput(
-            "One of the access steps that this needs is not there any more. Nothing was changed. "
-            "Choose from the steps of this engine."
+            f"The chance that {task.name} is asked for later cannot be {task.chance:g}. Type a "
+            "number from 0 to 1, or leave it empty to let it be computed."
         )
+    if task.mess is not None:
+        _check_numbers(task.name, task.mess)

@@ -16,6 +16,7 @@ from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import Edit, Record, removed
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
+from leaktrack.model.redo_terms import RedoTerms, WorkTime
 from leaktrack.model.sealing_job import (
     Evidence,
     Material,
@@ -39,6 +40,7 @@ class _Hanging:
 
 
 _PARTS: dict[type[Any], tuple[tuple[type[Any], str], ...]] = {
+    Engine: ((RedoTerms, "engine_id"),),
     Face: ((Zone, "face_id"),),
     Zone: ((Joint, "zone_id"),),
     Joint: ((JointLine, "joint_id"), (Bolt, "joint_id")),
@@ -65,6 +67,7 @@ _HISTORY: dict[type[Any], tuple[_Hanging, ...]] = {
         _Hanging(AccessStep, "engine_id", ("access step", "access steps")),
         _Hanging(RedoTask, "engine_id", ("redo task", "redo tasks")),
         _Hanging(RedoPlan, "engine_id", ("redo plan", "redo plans")),
+        _Hanging(WorkTime, "engine_id", ("recorded time", "recorded times")),
     ),
     Zone: (
         _Hanging(Photo, "zone_id", ("photo", "photos")),
@@ -92,6 +95,8 @@ _HISTORY: dict[type[Any], tuple[_Hanging, ...]] = {
         _Hanging(BeadAudit, "photo_id", ("measured bead", "measured beads")),
         _Hanging(Zone, "reference_photo_id", ("zone's joint lines", "zones' joint lines")),
     ),
+    AccessStep: (_Hanging(WorkTime, "access_step_id", ("recorded time", "recorded times")),),
+    RedoTask: (_Hanging(WorkTime, "redo_task_id", ("recorded time", "recorded times")),),
     Clip: (_Hanging(Evidence, "clip_id", ("sealing job it shows", "sealing jobs it shows")),),
 }
 """What is history of its own and must be moved or removed by somebody first."""

@@ -10,6 +10,7 @@ from leaktrack.model.errors import BadInput
 from leaktrack.model.leak import Fluid, SeepageGrade
 from leaktrack.model.photo import TakenAt
 from leaktrack.model.record import Edit
+from leaktrack.model.redo_plan import AnyOf, RedoPart, StepNeed
 from leaktrack.model.sealing_job import BeadPlace, Part, PartCondition, SealingJob, TorquePass
 from leaktrack.model.trace import CauseState
 from leaktrack.workflows.add_photos import Outcome, add_photos
@@ -226,11 +227,21 @@ def tell_verdicts(story: DemoStory) -> None:
 
 def tell_plan(story: DemoStory) -> None:
     """Write down access steps and tasks, and keep the plan they decided on."""
+    tell_redo_work(story)
+    plan = story.told["plan"]
+    story.apply(keep_plan(story.project, story.engine_id, plan["note"], time_of(plan["made_at"])))
+
+
+_OF_WORK = ("needs", "cautions", "parts", "tools")
+
+
+def tell_redo_work(story: DemoStory) -> None:
+    """Write down access steps and tasks."""
     for told in story.told["steps"]:
         step, edit = new_access_step(
             story.project,
             story.engine_id,
-            **only(told, "key", "needs", "cautions"),
+            **only(told, "key", *_OF_WORK),
             **_work(story, told),
         )
         story.apply(edit)
@@ -241,16 +252,22 @@ def tell_plan(story: DemoStory) -> None:
             story.engine_id,
             joint_id=story.key(told["joint"]) if told["joint"] else None,
             check_id=story.key(told["check"]) if told["check"] else None,
-            **only(told, "joint", "check", "needs", "cautions"),
+            **only(told, "joint", "check", *_OF_WORK),
             **_work(story, told),
         )
         story.apply(edit)
-    plan = story.told["plan"]
-    story.apply(keep_plan(story.project, story.engine_id, plan["note"], time_of(plan["made_at"])))
 
 
 def _work(story: DemoStory, told: Told) -> Told:
     return {
-        "needs": [story.key(name) for name in told["needs"]],
+        "needs": [_need(story, need) for need in told["needs"]],
         "cautions": [Caution(name) for name in told["cautions"]],
+        "parts": [RedoPart(**part) for part in told.get("parts", ())],
+        "tools": told.get("tools", ()),
     }
+
+
+def _need(story: DemoStory, told: str | Told) -> StepNeed:
+    if isinstance(told, str):
+        return story.key(told)
+    return AnyOf(tuple(tuple(map(story.key, route)) for route in told["any_of"]))

@@ -24,6 +24,7 @@ from tests.accuracy import (
     measure_likeness,
     measure_neighbours,
     measure_outside,
+    measure_plan_speed,
     measure_quality,
     measure_redo,
     measure_scale,
@@ -64,6 +65,7 @@ OF_FOLDER = {
 WITHOUT_TRUTH = {
     "learn-bead": learn_bead.report,
     "outside": measure_outside.report,
+    "plan-speed": measure_plan_speed.report,
     "redo": measure_redo.report,
     "trace": measure_trace.report,
 }

@@ -173,8 +173,8 @@ def test_the_plan_counts_shared_steps_once(told):
     # intake 2.2, cover 0.8, pan 1.6; tasks 1.5 + 0.8 + 0.3. Each step once.
     assert plan["hours"] == pytest.approx(15.6 + 2.6)
     # One task at a time, each with all it needs: cover 1.5 + 0.4 + 2.2 + 0.8; pick-up screen
-    # 0.8 + 0.4 + 1.1 + 9.5 + 1.6; sender 0.3 + 0.4 + 1.1 + 9.5.
-    assert plan["alone_hours"] == pytest.approx(4.9 + 13.4 + 11.3)
+    # 0.8 + 0.4 + 1.1 + 3.6 + 1.6 by the crossmember; sender 0.3 + 0.4 + 1.1 + 9.5.
+    assert plan["alone_hours"] == pytest.approx(4.9 + 7.5 + 11.3)
     assert plan["cure_h"] == 24
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from math import prod
 
+from leaktrack.model.comparison import Change
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.redo_benefit import ChanceFrom
 
@@ -24,14 +25,17 @@ CHECK_CHANCES = {
 }
 """How likely a check that failed, is open or rides along asks for work later. Own proposal."""
 
-MESS_MONEY = 40.0
-"""Lost oil, cleaning, the risk of a leak on the road; one leak. Own proposal."""
+GROWING_ODDS = {
+    Change.NEW: 1.0,
+    Change.GROWING: 2.0,
+    Change.STEADY: 1.0,
+    Change.SHRINKING: 0.5,
+}
+"""Times the odds that a leak goes on, by how it fared between the last two looks. Own proposal."""
 
-HOUR_RATE = 80.0
-"""Money for an hour of labour. Own proposal; a workshop knows its own."""
-
-# As if 1.5 leaks of 10 jobs had been seen before the first own one, as the trace takes it.
-_SEEN_LEAKS, _SEEN_JOBS = 1.5, 10.0
+# As if 1.5 leaks of 10 jobs had been seen before the first own one, as the trace takes it: about
+# one sealing job in seven leaks. Own proposal.
+SEEN_LEAKS, SEEN_JOBS = 1.5, 10.0
 
 
 def of_history(leaks: int, jobs: int) -> float:
@@ -43,22 +47,36 @@ def of_history(leaks: int, jobs: int) -> float:
     >>> of_history(0, 0), of_history(4, 10)
     (0.15, 0.275)
     """
-    return (_SEEN_LEAKS + leaks) / (_SEEN_JOBS + jobs)
+    return (SEEN_LEAKS + leaks) / (SEEN_JOBS + jobs)
 
 
-def of_leaks(leaks: Iterable[tuple[float, SeepageGrade]], dry: float) -> float:
+def goes_on(grade: SeepageGrade, change: Change) -> float:
+    """Return how likely a leak asks for work of its own if it is left.
+
+    Args:
+        grade: Its last one; those that say nothing, dry and not seen, count for nothing.
+        change: How it fared between the last two looks.
+
+    >>> round(goes_on(SeepageGrade.SEEP, Change.GROWING), 3)  # odds of 3 to 2, doubled
+    0.75
+    """
+    chance = GOES_ON.get(grade, 0.0)
+    odds = GROWING_ODDS.get(change, 1.0) * chance / (1 - chance)
+    return odds / (1 + odds)
+
+
+def of_leaks(leaks: Iterable[tuple[float, float]], dry: float) -> float:
     """Return how likely a joint leaks on or again.
 
     Args:
-        leaks: Each leak that may come from it: the chance that it does, and its last grade. Grades
-            that say nothing, dry and not seen, count for nothing.
+        leaks: Each leak that may come from it: the chance that it does, and that it goes on.
         dry: The chance for a dry seal of its kind.
 
     Returns:
         That at least one of these goes on, or that it begins to leak.
 
-    >>> round(of_leaks([(0.9, SeepageGrade.DRIP)], 0.15), 4)
+    >>> round(of_leaks([(0.9, 0.97)], 0.15), 4)
     0.8921
     """
-    stays_dry = prod(1 - chance * GOES_ON.get(grade, 0.0) for chance, grade in leaks)
+    stays_dry = prod(1 - comes * on for comes, on in leaks)
     return 1 - stays_dry * (1 - dry)

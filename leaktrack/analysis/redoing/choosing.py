@@ -110,10 +110,39 @@ class Chooser:
             return Chosen(selection, max(worth, -bound), is_proven=False)
         return Chosen(*self._settled(selection, fixed), is_proven=True)
 
+    def first(self, seconds: float, fixed: Fixed = Fixed()) -> Chosen | None:
+        """Return what is worth most as far as found in a time; of equal ones, any.
+
+        None also where nothing was found in the time; whether there is anything, ``best`` tells.
+        """
+        found = self._solved(self._cost, fixed, seconds)
+        if found is None:
+            return None
+        selection, bound, is_proven = found
+        worth = self.costs.value(selection)
+        return Chosen(selection, worth if is_proven else max(worth, -bound), is_proven)
+
     def most_worth(self, fixed: Fixed) -> Fraction | None:
         """Return what the best selection is worth; None where none meets all that must be."""
         found = self._solved(self._cost, fixed, self._seconds)
         return None if found is None else self.costs.value(found[0])
+
+    def least_by(
+        self, goals: Sequence[Mapping[str, Fraction]], fixed: Fixed, seconds: float
+    ) -> Selection | None:
+        """Return a selection with the least sum of the first goal, of these of the next, and so on.
+
+        None where none was found in time, or none meets all that must be.
+        """
+        kept: list[tuple[Mapping[str, Fraction], Fraction]] = []
+        until, selection = monotonic() + seconds, None
+        for goal in goals:
+            found = self._solved(goal, fixed, until - monotonic(), kept)
+            if found is None or not found[2]:
+                return None
+            selection = found[0]
+            kept.append((goal, _total(goal, selection)))
+        return selection
 
     def cheapest(self, tasks: frozenset[str]) -> Selection | None:
         """Return some tasks, no others, with the steps that cost least; budgets do not count."""

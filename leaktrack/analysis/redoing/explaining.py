@@ -1,12 +1,14 @@
 """Why is a task done, or left? Found by solving again, not by rules of thumb."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from fractions import Fraction
 from time import monotonic
 
 from leaktrack.analysis.redoing.choosing import Chooser, Chosen, Fixed
+from leaktrack.analysis.redoing.rating import rate_spans
 from leaktrack.analysis.redoing.reaching import Selection, exact, reached
-from leaktrack.model.redo_problem import Task, TaskWhy
+from leaktrack.model.redo_problem import RateSpan, Task, TaskWhy
 
 MOST_SECONDS = 3.0
 """For all thresholds together; own judgement."""
@@ -15,6 +17,7 @@ MOST_SECONDS = 3.0
 def explained(
     chooser: Chooser,
     chosen: Chosen,
+    never: frozenset[str] = frozenset(),
     seconds: float = MOST_SECONDS,
     pause: Callable[[], None] = lambda: None,
 ) -> tuple[TaskWhy, ...]:
@@ -23,6 +26,7 @@ def explained(
     Args:
         chooser: The problem.
         chosen: What was chosen.
+        never: Ids of tasks that were not to be chosen.
         seconds: For solving again; what is not found by then stays unknown.
         pause: Called before each task; may raise to stop.
     """
@@ -31,11 +35,15 @@ def explained(
     done = []
     for task in chooser.problem.tasks:
         pause()
-        done.append(_why(chooser, chosen, task, hours, is_in_time=monotonic() < until))
-    return tuple(done)
+        done.append(_why(chooser, chosen, task, never, hours, is_in_time=monotonic() < until))
+    pause()
+    spans = rate_spans(chooser, chosen.selection, never, until) if chosen.is_proven else {}
+    return tuple(_with_rates(one, spans.get(one.task)) for one in done)
 
 
-def worth_it_from(chooser: Chooser, chosen: Chosen, task: Task) -> Fraction | None:
+def worth_it_from(
+    chooser: Chooser, chosen: Chosen, task: Task, never: frozenset[str] = frozenset()
+) -> Fraction | None:
     """Return the benefit above which a task is done, all else being equal.
 
     That is what the best choice without it is worth, less what the best with it is worth but for
@@ -44,13 +52,27 @@ def worth_it_from(chooser: Chooser, chosen: Chosen, task: Task) -> Fraction | No
     if task.is_must:
         return None
     is_in = task.id in chosen.selection.tasks
-    turned = Fixed(left=frozenset([task.id])) if is_in else Fixed(done=frozenset([task.id]))
+    others = never - {task.id}
+    turned = (
+        Fixed(left=others | {task.id}) if is_in else Fixed(done=frozenset([task.id]), left=others)
+    )
     other = chooser.most_worth(turned)
     if other is None:
         return None
     here = chooser.costs.value(chosen.selection)
     with_it, without = (here, other) if is_in else (other, here)
     return without - (with_it - exact(task.benefit))
+
+
+def _with_rates(why: TaskWhy, rates: RateSpan | None) -> TaskWhy:
+    if rates is None:
+        return why
+    sides = [("below", rates.low), ("above", rates.high)]
+    turns = [f"{side} an hour rate of {_told(exact(at))}" for side, at in sides if at is not None]
+    if not turns:
+        return replace(why, rates=rates)
+    otherwise = "Left" if why.is_chosen else "Would be done"
+    return replace(why, rates=rates, reason=f"{why.reason} {otherwise} {' or '.join(turns)}.")
 
 
 class _Hours:
@@ -75,21 +97,29 @@ class _Hours:
 
 
 def _why(
-    chooser: Chooser, chosen: Chosen, task: Task, hours: _Hours, *, is_in_time: bool
+    chooser: Chooser,
+    chosen: Chosen,
+    task: Task,
+    never: frozenset[str],
+    hours: _Hours,
+    *,
+    is_in_time: bool,
 ) -> TaskWhy:
     is_chosen = task.id in chosen.selection.tasks
     others = chosen.selection.tasks - {task.id}
     alone = hours.of(frozenset([task.id]))
     without, with_it = hours.of(others), hours.of(others | {task.id})
     marginal = None if with_it is None or without is None else with_it - without
-    threshold = worth_it_from(chooser, chosen, task) if is_in_time else None
+    threshold = worth_it_from(chooser, chosen, task, never) if is_in_time else None
     return TaskWhy(
         task=task.id,
         is_chosen=is_chosen,
         alone_hours=None if alone is None else float(alone),
         marginal_hours=None if marginal is None else float(marginal),
         worth_it_from=None if threshold is None else float(threshold),
-        reason=_reason(task, alone, marginal, threshold, is_chosen=is_chosen),
+        reason=_reason(
+            task, alone, marginal, threshold, is_chosen=is_chosen, is_never=task.id in never
+        ),
     )
 
 
@@ -100,6 +130,7 @@ def _reason(
     threshold: Fraction | None,
     *,
     is_chosen: bool,
+    is_never: bool,
 ) -> str:
     """Return the reason in one sentence."""
     hours = ""
@@ -107,6 +138,9 @@ def _reason(
         hours = f" It takes {_told(marginal)} h more now, {_told(alone)} h as a job of its own."
     if task.is_must:
         return f"Must be done.{hours}"
+    if is_never and threshold is not None:
+        worth = f"Worth {_told(exact(task.benefit))}; worth doing above {_told(threshold)}."
+        return f"Never to be done. {worth}{hours}"
     if threshold is None:
         return f"{'Chosen' if is_chosen else 'Not chosen'}.{hours}"
     if is_chosen:

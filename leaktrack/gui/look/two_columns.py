@@ -11,16 +11,22 @@ _SIDE_CHARACTERS = 62
 
 
 class TwoColumns(QWidget):
-    """A left part and a right part."""
+    """A left part and a right part.
 
-    def __init__(self, left: QWidget, right: QWidget) -> None:
+    Args:
+        left: Stands first.
+        right: Stands second.
+        shares: How the width is shared where they stand beside each other.
+    """
+
+    def __init__(self, left: QWidget, right: QWidget, shares: tuple[int, int] = (1, 1)) -> None:
         super().__init__()
         self._parts = (left, right)
         self._box = QBoxLayout(QBoxLayout.Direction.TopToBottom, self)
         self._box.setContentsMargins(0, 0, 0, 0)
         self._box.setSpacing(GAP_L * 2)
-        self._box.addWidget(left, 1)
-        self._box.addWidget(right, 1)
+        self._box.addWidget(left, shares[0])
+        self._box.addWidget(right, shares[1])
         for part in self._parts:
             part.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
 

@@ -1,14 +1,62 @@
-"""The plan that somebody decided on, and what became of it."""
+"""The plan that somebody decided on, and what became of it; and how one is kept."""
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QWidget
+
+from leaktrack.gui.forms.fields import TextField
 from leaktrack.gui.forms.times import day_text
-from leaktrack.gui.look.panels import Card, Heading, TonedLabel
-from leaktrack.gui.look.theme import Tone
+from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
+from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.redo_contents import plan_words
 from leaktrack.gui.session import Session
+from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind
+from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoPlan, RedoTask
+from leaktrack.workflows.plan_redo import keep_plan
+
+
+class KeepRow(QWidget):
+    """A remark, and the button that keeps the plan of this moment in the logbook."""
+
+    def __init__(self, session: Session) -> None:
+        super().__init__()
+        self._session = session
+        self._weighed: WeighedRedo | None = None
+        self.note_field = TextField(self.tr("Remark on the plan"))
+        self.keep_button = push_button(
+            self.tr("&Keep this plan"), self.keep, icon_name="redo_plan", is_primary=True
+        )
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(GAP)
+        row.addWidget(self.note_field, 1)
+        row.addWidget(self.keep_button, 0, Qt.AlignmentFlag.AlignBottom)
+        self.show_plan(None)
+
+    def show_plan(self, weighed: WeighedRedo | None) -> None:
+        """Offer to keep a plan; none, or one without tasks, cannot be kept."""
+        self._weighed = weighed
+        is_locked = self._session.project.is_read_only
+        can_keep = weighed is not None and bool(weighed.answer.tasks) and not is_locked
+        self.keep_button.setEnabled(can_keep)
+        self.note_field.setEnabled(can_keep)
+
+    def keep(self) -> None:
+        """Keep the choice of this moment as the plan that was decided on."""
+        engine_id, weighed = self._session.engine_id, self._weighed
+        if engine_id is None or weighed is None:
+            return
+        note = " ".join(self.note_field.line.text().split())
+        try:
+            edit = keep_plan(self._session.project, engine_id, note)
+        except LeakTrackError as error:
+            self._session.report(error)
+            return
+        self.note_field.line.clear()
+        self._session.do(self.tr("Keep the plan"), edit)
 
 
 class PlanCard(Card):

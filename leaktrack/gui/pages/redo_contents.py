@@ -14,10 +14,12 @@ from leaktrack.model.inspection import Check
 from leaktrack.model.leak import Leak
 from leaktrack.model.redo_plan import (
     AccessStep,
+    AnyOf,
     PlannedTask,
     RedoList,
     RedoPlan,
     RedoTask,
+    StepNeed,
     TaskReason,
 )
 from leaktrack.model.words import word
@@ -132,10 +134,18 @@ def step_words(step: AccessStep, steps: dict[UUID, AccessStep]) -> str:
     parts = [_tr("%s off, %s on again") % (hours_words(step.hours), hours_words(step.refit_hours))]
     if step.money:
         parts.append(_tr("parts %s") % number_text(step.money, 2))
-    names = [steps[need].name for need in step.needs if need in steps]
-    if names:
-        parts.append(_tr("after: %s") % ", ".join(names))
+    names = [_need_words(need, steps) for need in step.needs]
+    if any(names):
+        parts.append(_tr("after: %s") % ", ".join(filter(None, names)))
     return ", ".join(parts)
+
+
+def _need_words(need: StepNeed, steps: dict[UUID, AccessStep]) -> str:
+    """Return the steps that must be off: one, or a choice of ways in."""
+    if not isinstance(need, AnyOf):
+        return steps[need].name if need in steps else ""
+    ways = [[steps[one].name for one in route if one in steps] for route in need.routes]
+    return _tr(" or ").join(" + ".join(way) for way in ways if way)
 
 
 def totals_words(redo: RedoList) -> tuple[str, ...]:

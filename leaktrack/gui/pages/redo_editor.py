@@ -17,6 +17,10 @@ from leaktrack.gui.forms.units import Unit
 from leaktrack.gui.look.panels import Heading, ScrolledPage, push_button
 from leaktrack.gui.look.theme import GAP, GAP_L
 from leaktrack.gui.pages.check_list_field import CheckListField
+from leaktrack.gui.plan.decision_painting import ORDER
+from leaktrack.gui.plan.needs_field import NeedsField
+from leaktrack.gui.plan.plan_words import decision_words
+from leaktrack.gui.plan.work_fields import PartsField, ToolsField
 from leaktrack.gui.session import Session
 from leaktrack.model.caution import Caution
 from leaktrack.model.errors import LeakTrackError
@@ -153,6 +157,12 @@ class RedoEditor(QWidget):
                 "hours": NumberField(self.tr("Work"), _hours),
                 "money": NumberField(self.tr("Money for parts and fluids")),
                 "cure_h": NumberField(self.tr("Curing before the engine may run"), _hours),
+                "does_cure_block_refit": FlagField(self.tr("Nothing goes back on before it cured")),
+                "decision": ChoiceField(
+                    self.tr("Your word"),
+                    {each: decision_words(each) for each in ORDER},
+                    is_required=True,
+                ),
                 "is_done": FlagField(self.tr("Done")),
             },
         )
@@ -175,12 +185,21 @@ class RedoEditor(QWidget):
         return form
 
     def _add_lists(self, form: RecordForm) -> None:
-        needs = CheckListField(
+        needs = NeedsField(
             self.tr("What must be off before it"), self.tr("There is no other access step yet.")
         )
         cautions = CheckListField(self.tr("What can hurt somebody here"))
         cautions.set_choices({caution: _hazard(caution) for caution in Caution})
-        form.add_group("", {"needs": needs, "cautions": cautions}, wide=("needs",))
+        form.add_group(
+            "",
+            {
+                "parts": PartsField(self.tr("Parts and fluids, one in each line")),
+                "tools": ToolsField(self.tr("Tools, with commas between")),
+                "needs": needs,
+                "cautions": cautions,
+            },
+            wide=("needs",),
+        )
         give_mnemonics(
             (each for each in form.fields.values() if not isinstance(each, CheckListField)),
             _OWN_LETTERS,

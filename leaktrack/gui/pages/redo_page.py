@@ -1,91 +1,79 @@
-"""The redo page: what to do in the coming teardown, in which order, and what it costs."""
+"""The redo page: what to redo in the coming teardown, by which way in, and when it is ready."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
-from leaktrack.gui.forms.fields import TextField
-from leaktrack.gui.look.panels import (
-    Card,
-    CautionBox,
-    EmptyState,
-    Heading,
-    ScrolledPage,
-    TonedLabel,
-    push_button,
-)
+from leaktrack.gui.background import Job
+from leaktrack.gui.look.flow_layout import FlowLayout
+from leaktrack.gui.look.panels import EmptyState, Heading, ScrolledPage, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_L, Tone
 from leaktrack.gui.pages.lazy_page import LazyPage
-from leaktrack.gui.pages.plan_card import PlanCard
-from leaktrack.gui.pages.redo_contents import (
-    RedoContents,
-    reason_words,
-    redo_contents,
-    step_words,
-    task_words,
-    totals_words,
-)
+from leaktrack.gui.pages.plan_card import KeepRow, PlanCard
+from leaktrack.gui.pages.redo_contents import RedoContents, redo_contents
 from leaktrack.gui.pages.redo_editor import RedoEditor
-from leaktrack.gui.pages.redo_rows import RedoRow, RedoRows, RowText
+from leaktrack.gui.pages.redo_lists import RedoLists, because_words
 from leaktrack.gui.pages.redo_wanted import WantedCard
+from leaktrack.gui.plan.plan_desk import PlanDesk
+from leaktrack.gui.plan.plan_files import PlanFiles
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
-from leaktrack.model.redo_plan import AccessStep, PlannedTask, RedoTask
+from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask, TaskReason
 from leaktrack.workflows.plan_redo import (
     amend_access_step,
     amend_task,
-    keep_plan,
     new_access_step,
     new_task,
 )
+from leaktrack.workflows.weigh_in_stages import read_teardown
 
 
 class RedoPage(LazyPage):
-    """The redo list of the engine in hand; a task or step of it opens in an editor."""
+    """The plan of the engine in hand; a task or step of it opens in an editor."""
 
     def __init__(self, session: Session) -> None:
         super().__init__(session)
         self._edited_id: UUID | None = None
+        self._followed_id: UUID | None = None
+        self._job: Job | None = None
         self.problem = TonedLabel("", Tone.PROBLEM)
         self.wanted = WantedCard()
-        self.tasks = RedoRows(
-            self.tr("To do"), self.tr("Nothing asks for work now, as far as verdicts tell.")
-        )
-        self.steps = RedoRows(
-            self.tr("What comes off, in this order"),
-            self.tr("No access step is needed, or none is written yet."),
-        )
-        self.idle = RedoRows(self.tr("Written, but not needed now"))
-        self.done = RedoRows(self.tr("Done"))
-        self.totals = TonedLabel("", Tone.TEXT)
-        self.cautions = CautionBox()
+        self.desk = PlanDesk(session)
+        self.lists = RedoLists(session)
         self.plan_card = PlanCard(session)
-        self.note_field = TextField(self.tr("Remark on the plan"))
+        self.keep_row = KeepRow(session)
+        self.files = PlanFiles(session, self.desk)
         self.editor = RedoEditor(session)
-        self._make_buttons()
+        self.task_button = push_button(self.tr("New &task"), self.add_task, icon_name="add")
+        self.step_button = push_button(self.tr("New access &step"), self.add_step, icon_name="add")
         self._build()
         self._connect()
         self.listen()
 
     def reload(self) -> None:
-        """Read the redo list again."""
-        if self.session.engine_id is None:
+        """Read the work again; what takes a while comes later."""
+        engine_id, project = self.session.engine_id, self.session.project
+        if engine_id is None:
             self.show_empty_state("no engine")
             return
-        contents = redo_contents(self.session.project, self.session.engine_id)
-        self._show_contents(contents)
+        self.desk.reload(engine_id, read_teardown(project, engine_id))
         self.editor.reload()
-        if self.stack.currentWidget() is self.editor and self.editor.record is not None:
-            return
-        if contents.is_empty:
-            self.show_empty_state("nothing")
-        else:
-            self.show_content()
+        for button in (self.task_button, self.step_button):
+            button.setEnabled(not project.is_read_only)
+        if self._job is not None:
+            self._job.cancel()
+        self._job = self.session.background.run(
+            partial(redo_contents, project, engine_id), then=self._on_read, owner=self
+        )
+
+    @property
+    def is_read(self) -> bool:
+        """Whether all of it shows the records of now."""
+        return self._job is None
 
     def open_record(self, record_id: UUID, focus: str = "") -> None:
         """Edit a task or a step."""
@@ -109,29 +97,29 @@ class RedoPage(LazyPage):
         self.session.do(self.tr("Write an access step"), edit)
         self.open_record(step.id)
 
-    def keep_plan(self) -> None:
-        """Keep the list of this moment as the plan that was decided on."""
-        engine_id = self.session.engine_id
-        if engine_id is None:
-            return
-        note = " ".join(self.note_field.line.text().split())
-        try:
-            edit = keep_plan(self.session.project, engine_id, note)
-        except LeakTrackError as error:
-            self.session.report(error)
-            return
-        self.note_field.line.clear()
-        self.session.do(self.tr("Keep the plan"), edit)
-
     def _add(
-        self, label: str, name: str, joint_id: UUID | None = None, check_id: UUID | None = None
+        self,
+        label: str,
+        name: str,
+        joint_id: UUID | None = None,
+        check_id: UUID | None = None,
+        reason: TaskReason | None = None,
     ) -> None:
         engine_id = self.session.engine_id
         if engine_id is None:
             return
         try:
             task, edit = new_task(
-                self.session.project, engine_id, name, 0.0, joint_id=joint_id, check_id=check_id
+                self.session.project,
+                engine_id,
+                name,
+                0.0,
+                joint_id=joint_id,
+                check_id=check_id,
+                # Who confirmed the cause and asks for the work has decided already.
+                decision=RedoDecision.MUST
+                if reason is TaskReason.CONFIRMED_CAUSE
+                else RedoDecision.DECIDE,
             )
         except LeakTrackError as error:
             self.session.report(error)
@@ -155,124 +143,73 @@ class RedoPage(LazyPage):
         label = self.tr("Tick off %s") if is_done else self.tr("Take back the tick of %s")
         record = task or step
         if record is not None:
+            self._followed_id = record_id
             self.session.do(label % record.name, edit)
-            self._follow(record_id)
 
-    def _follow(self, record_id: UUID) -> None:
-        """Keep the keyboard on a row that went to another list."""
-        row = self._row(record_id)
-        if row is not None:
-            row.tick.setFocus(Qt.FocusReason.OtherFocusReason)
-
-    def _row(self, record_id: UUID) -> RedoRow | None:
-        lists = (self.tasks, self.steps, self.idle, self.done)
-        found = (rows.row(record_id) for rows in lists)
-        return next((row for row in found if row is not None), None)
-
-    def _show_contents(self, contents: RedoContents) -> None:
-        is_locked = self.session.project.is_read_only
+    def _on_read(self, contents: RedoContents) -> None:
+        self._job = None
         redo, project = contents.redo, self.session.project
+        is_locked = project.is_read_only
         self.problem.setText(contents.problem)
         self.problem.setVisible(bool(contents.problem))
         self.wanted.show_wanted(project, redo.without_task if redo else (), is_locked=is_locked)
+        self.lists.show_contents(contents)
         planned = redo.tasks if redo else ()
-        self.tasks.show_rows(
-            [self._task_row(one.task, one) for one in planned], is_locked=is_locked
-        )
-        steps = redo.steps if redo else ()
-        texts = [self._step_row(step, contents, f"{place}.") for place, step in enumerate(steps, 1)]
-        self.steps.show_rows(texts, is_locked=is_locked)
-        self.idle.show_rows(
-            self._plain_rows(contents.idle_tasks, contents.idle_steps, contents),
-            is_locked=is_locked,
-        )
-        self.done.show_rows(
-            self._plain_rows(contents.done_tasks, contents.done_steps, contents),
-            is_locked=is_locked,
-        )
-        self.totals.setText("\n".join(totals_words(redo)) if redo else "")
-        self.cautions.set_cautions(redo.cautions if redo else ())
-        self.keep_button.setEnabled(bool(planned) and not is_locked)
-        self.note_field.setEnabled(bool(planned) and not is_locked)
-        for button in (self.task_button, self.step_button):
-            button.setEnabled(not is_locked)
+        self.desk.show_reasons({one.task.id: because_words(self.session, one) for one in planned})
         self.plan_card.show_plans(contents.plans)
+        if self._followed_id is not None:
+            self.lists.follow(self._followed_id)
+            self._followed_id = None
+        if self.stack.currentWidget() is self.editor and self.editor.record is not None:
+            return
+        if contents.is_empty:
+            self.show_empty_state("nothing")
+        else:
+            self.show_content()
 
-    def _plain_rows(
-        self, tasks: Sequence[RedoTask], steps: Sequence[AccessStep], contents: RedoContents
-    ) -> list[RowText]:
-        return [
-            *(self._task_row(task, None) for task in tasks),
-            *(self._step_row(step, contents) for step in steps),
-        ]
-
-    def _task_row(self, task: RedoTask, planned: PlannedTask | None) -> RowText:
-        reasons = planned.reasons if planned else ()
-        words = [reason_words(self.session.project, *reason) for reason in reasons]
-        because = self.tr("Because: %s") % "; ".join(dict.fromkeys(words))
-        return RowText(
-            record_id=task.id,
-            name=task.name,
-            detail=task_words(task, planned),
-            reason=because if words else "",
-            is_done=task.is_done,
-            done_text=self.tr("Done"),
-        )
-
-    def _step_row(self, step: AccessStep, contents: RedoContents, number: str = "") -> RowText:
-        return RowText(
-            record_id=step.id,
-            name=step.name,
-            detail=step_words(step, contents.steps),
-            number=number,
-            is_done=step.is_done,
-            done_text=self.tr("Off"),
-        )
-
-    def _make_buttons(self) -> None:
-        self.task_button = push_button(self.tr("New &task"), self.add_task, icon_name="add")
-        self.step_button = push_button(self.tr("New access &step"), self.add_step, icon_name="add")
-        self.keep_button = push_button(
-            self.tr("&Keep this plan"), self.keep_plan, icon_name="redo_plan", is_primary=True
-        )
-
-    def _connect(self) -> None:
-        self.wanted.task_wanted.connect(partial(self._add, self.tr("Write a task")))
-        self.editor.closed.connect(self._on_editor_closed)
-        for rows in (self.tasks, self.steps, self.idle, self.done):
-            rows.ticked.connect(self._on_ticked)
-            rows.opened.connect(self.open_record)
+    def _on_answered(self) -> None:
+        weighed = self.desk.weighed
+        self.keep_row.show_plan(weighed)
+        self.files.show_plan(weighed)
 
     def _on_editor_closed(self) -> None:
         self.show_content()
         self.reload()
-        row = self._row(self._edited_id) if self._edited_id is not None else None
-        button = self.task_button if row is None else row.edit_button
-        button.setFocus(Qt.FocusReason.OtherFocusReason)
+        row = self.lists.row(self._edited_id)
+        if self.desk.tabs.key == "all" and row is not None:
+            row.edit_button.setFocus(Qt.FocusReason.OtherFocusReason)
+            return
+        if self._edited_id is not None:
+            self.desk.tree.take(self._edited_id)
+        self.desk.tree.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _connect(self) -> None:
+        self.wanted.task_wanted.connect(partial(self._add, self.tr("Write a task")))
+        self.editor.closed.connect(self._on_editor_closed)
+        self.lists.ticked.connect(self._on_ticked)
+        for each in (self.lists, self.desk):
+            each.opened.connect(self.open_record)
+        self.desk.answered.connect(self._on_answered)
 
     def _build(self) -> None:
-        head = QHBoxLayout()
-        head.addWidget(Heading(self.tr("Redo")), 1)
-        head.addWidget(self.task_button)
-        head.addWidget(self.step_button)
-        sums = Card()
-        sums.rows.addWidget(Heading(self.tr("Altogether"), 2))
-        sums.rows.addWidget(self.totals)
-        keep = QHBoxLayout()
-        keep.addWidget(self.note_field, 1)
-        keep.addWidget(self.keep_button, 0, Qt.AlignmentFlag.AlignBottom)
-        sums.rows.addLayout(keep)
+        head = QWidget()
+        line = FlowLayout(GAP, head)
+        for each in (
+            Heading(self.tr("Redo")), self.task_button, self.step_button, *self.files.buttons,
+        ):  # fmt: skip
+            line.addWidget(each)
+        self.desk.choice_rows.addWidget(self.keep_row)
+        self.desk.choice_rows.addWidget(self.plan_card)
+        self.desk.tabs.add_part("all", self.tr("All work"), self.lists)
         content = QWidget()
         rows = QVBoxLayout(content)
         rows.setContentsMargins(GAP_L, GAP, GAP_L, GAP_L)
-        rows.setSpacing(GAP_L)
-        rows.addLayout(head)
-        for each in (
-            self.problem, self.wanted, self.tasks, sums, self.cautions, self.steps, self.plan_card,
-            self.idle, self.done,
-        ):  # fmt: skip
+        rows.setSpacing(GAP)
+        for each in (head, self.problem, self.wanted):
             rows.addWidget(each)
-        rows.addStretch(1)
+        rows.addWidget(self.desk, 1)
+        for each in (self.problem, self.wanted):
+            each.hide()
         self.set_content(ScrolledPage(content))
         self.stack.addWidget(self.editor)
         self.add_empty_state("no engine", EmptyState(

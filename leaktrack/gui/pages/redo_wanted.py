@@ -19,8 +19,8 @@ from leaktrack.workflows.project import Project
 class WantedCard(Card):
     """One line for each, with a button that writes the task."""
 
-    task_wanted = Signal(str, object, object)
-    """Write a task of this name, for this joint (UUID or None) and this check (UUID or None)."""
+    task_wanted = Signal(str, object, object, object)
+    """Write a task of this name, for this joint and this check (UUID or None), for this reason."""
 
     def __init__(self) -> None:
         super().__init__("attention")
@@ -55,7 +55,7 @@ class WantedCard(Card):
         check, joint = project.find(Check, about_id), project.find(Joint, about_id)
         name = self.tr("Seal again: %s") % joint.name if joint else check.name if check else words
         joint_id = joint.id if joint else check.joint_id if check else None
-        wish = partial(self.task_wanted.emit, name, joint_id, check.id if check else None)
+        wish = partial(self.task_wanted.emit, name, joint_id, check.id if check else None, reason)
         button = push_button(self.tr("Write a task"), wish, icon_name="add")
         button.setAccessibleName(self.tr("Write a task: %s") % name)
         button.setEnabled(not is_locked)

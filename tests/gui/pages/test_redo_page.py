@@ -2,12 +2,13 @@
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 
 from leaktrack.gui.pages.redo_page import RedoPage
 from leaktrack.model.caution import Caution
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.record import replaced
-from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
+from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoPlan, RedoTask
 from leaktrack.workflows.plan_redo import new_access_step
 from tests.gui.filling_in import click, press, type_in
 from tests.gui.looking import unnamed
@@ -27,7 +28,27 @@ def page(qtbot, session, story):
     qtbot.addWidget(made)
     made.resize(1000, 800)
     made.show()
+    made.desk.tabs.show_part("all")
+    read(made)
     return made
+
+
+def read(page):
+    """Wait until the lists show the records of now."""
+    _wait(lambda: page.is_read)
+
+
+def solve(page):
+    """Wait until the plan is worked out."""
+    _wait(lambda: page.is_read and not page.desk.solver.is_busy)
+
+
+def _wait(is_there):
+    for _ in range(2000):
+        if is_there():
+            return
+        QTest.qWait(5)
+    raise TimeoutError
 
 
 def texts(rows):
@@ -35,12 +56,12 @@ def texts(rows):
 
 
 def test_a_task_says_why_it_is_on_the_list(page):
-    assert texts(page.tasks)[0].name == "Seal the cover again"
-    assert texts(page.tasks)[0].reason == "Because: suspected cause of leak 2"
+    assert texts(page.lists.tasks)[0].name == "Seal the cover again"
+    assert texts(page.lists.tasks)[0].reason == "Because: suspected cause of leak 2"
 
 
 def test_hours_are_told_alone_and_with_the_others(page):
-    assert texts(page.tasks)[0].detail == (
+    assert texts(page.lists.tasks)[0].detail == (
         "3.5 h with the others on the list, 3.5 h alone, then 24 h of curing"
     )
 
@@ -51,47 +72,54 @@ def test_steps_stand_in_the_order_of_coming_off(page, project, session, story):
     intake = project.get(AccessStep, story.intake.id)
 
     session.do("need", replaced(intake, _with_needs(intake, step)))
+    read(page)
 
-    assert [(text.number, text.name) for text in texts(page.steps)] == [
+    assert [(text.number, text.name) for text in texts(page.lists.steps)] == [
         ("1.", "Drain the oil"),
         ("2.", "Take off the intake"),
     ]
 
 
 def test_ticking_a_task_strikes_it_but_keeps_it_within_reach(page, project, session, story):
-    page.tasks.rows[0].tick.setFocus()
+    page.lists.tasks.rows[0].tick.setFocus()
 
-    press(page.tasks.rows[0].tick, Qt.Key.Key_Space)
+    press(page.lists.tasks.rows[0].tick, Qt.Key.Key_Space)
+    read(page)
 
     assert project.get(RedoTask, story.cover_task.id).is_done
-    assert [text.name for text in texts(page.tasks)] == []
-    assert [text.name for text in texts(page.done)] == ["Seal the cover again"]
+    assert [text.name for text in texts(page.lists.tasks)] == []
+    assert [text.name for text in texts(page.lists.done)] == ["Seal the cover again"]
     assert session.undo_stack.undoText() == "Tick off Seal the cover again"
 
 
 def test_a_tick_can_be_taken_back(page, project, session, story):
-    click(page.tasks.rows[0].tick)
+    click(page.lists.tasks.rows[0].tick)
 
     session.undo_stack.undo()
+    read(page)
 
     assert not project.get(RedoTask, story.cover_task.id).is_done
-    assert [text.name for text in texts(page.tasks)] == ["Seal the cover again"]
+    assert [text.name for text in texts(page.lists.tasks)] == ["Seal the cover again"]
 
 
 def test_a_step_that_is_off_costs_nothing_any_more(page):
-    click(page.steps.rows[0].tick)
+    click(page.lists.steps.rows[0].tick)
+    read(page)
 
-    assert texts(page.tasks)[0].detail.startswith("2 h with the others on the list, 2 h alone")
+    assert texts(page.lists.tasks)[0].detail.startswith(
+        "2 h with the others on the list, 2 h alone"
+    )
 
 
 def test_the_keyboard_stays_on_a_row_that_went_to_another_list(qtbot, page):
     page.activateWindow()
     qtbot.waitUntil(page.isActiveWindow)
-    page.tasks.rows[0].tick.setFocus()
+    page.lists.tasks.rows[0].tick.setFocus()
 
-    press(page.tasks.rows[0].tick, Qt.Key.Key_Space)
+    press(page.lists.tasks.rows[0].tick, Qt.Key.Key_Space)
+    read(page)
 
-    assert page.focusWidget() is page.done.rows[0].tick
+    assert page.focusWidget() is page.lists.done.rows[0].tick
 
 
 def test_what_has_no_task_is_named_and_a_button_writes_it(page, project, story):
@@ -126,13 +154,14 @@ def test_a_need_is_ticked_in_a_list(page, project, story):
 
 
 def test_a_caution_of_a_step_is_said_on_the_page(page, project, story):
-    click(page.steps.rows[0].edit_button)
+    click(page.lists.steps.rows[0].edit_button)
     click(page.editor.form.fields["cautions"].boxes[Caution.HOT_OIL])
 
     click(page.editor.back_button)
+    read(page)
 
     assert project.get(AccessStep, story.intake.id).cautions == (Caution.HOT_OIL,)
-    assert page.cautions.isVisible()
+    assert page.lists.cautions.isVisible()
 
 
 def test_steps_that_need_each_other_are_refused_with_a_sentence(page, project, story):
@@ -148,7 +177,7 @@ def test_steps_that_need_each_other_are_refused_with_a_sentence(page, project, s
 
 
 def test_emptied_hours_count_as_none(page, project, story):
-    click(page.tasks.rows[0].edit_button)
+    click(page.lists.tasks.rows[0].edit_button)
 
     type_in(page.editor.form.fields["hours"], "")
 
@@ -158,15 +187,16 @@ def test_emptied_hours_count_as_none(page, project, story):
 def test_escape_leads_back_to_the_row_that_was_edited(qtbot, page):
     page.activateWindow()
     qtbot.waitUntil(page.isActiveWindow)
-    click(page.steps.rows[0].edit_button)
+    click(page.lists.steps.rows[0].edit_button)
 
     press(page.editor.back_button, Qt.Key.Key_Escape)
+    read(page)
 
-    assert page.focusWidget() is page.steps.rows[0].edit_button
+    assert page.focusWidget() is page.lists.steps.rows[0].edit_button
 
 
 def test_removing_a_task_leads_back_to_the_list(page, project, story):
-    click(page.tasks.rows[0].edit_button)
+    click(page.lists.tasks.rows[0].edit_button)
 
     click(page.editor.remove_button)
 
@@ -174,24 +204,34 @@ def test_removing_a_task_leads_back_to_the_list(page, project, story):
     assert page.stack.currentIndex() == 0
 
 
-def test_the_plan_is_kept_with_its_remark(page, project, session):
-    page.note_field.line.setText("At easter")
+def test_the_plan_is_kept_with_its_remark(page, project, session, story):
+    page.desk.tabs.show_part("choice")
+    page.desk.decide(story.cover_task.id, RedoDecision.MUST)
+    solve(page)
+    page.keep_row.note_field.line.setText("At easter")
 
-    click(page.keep_button)
+    click(page.keep_row.keep_button)
+
+    read(page)
 
     assert [plan.note for plan in project.all(RedoPlan)] == ["At easter"]
     assert "At easter" in page.plan_card.text.text()
     assert session.undo_stack.undoText() == "Keep the plan"
 
 
-def test_a_plan_picked_in_the_logbook_is_shown(page, project, session):
-    page.note_field.line.setText("First idea")
-    click(page.keep_button)
-    page.note_field.line.setText("Second idea")
-    click(page.keep_button)
+def test_a_plan_picked_in_the_logbook_is_shown(page, project, session, story):
+    page.desk.tabs.show_part("choice")
+    page.desk.decide(story.cover_task.id, RedoDecision.MUST)
+    solve(page)
+    page.keep_row.note_field.line.setText("First idea")
+    click(page.keep_row.keep_button)
+    solve(page)
+    page.keep_row.note_field.line.setText("Second idea")
+    click(page.keep_row.keep_button)
     first = next(plan for plan in project.all(RedoPlan) if plan.note == "First idea")
 
     session.pick(entry=(EntryKind.REDO_PLAN, first.id))
+    read(page)
 
     assert "First idea" in page.plan_card.text.text()
 
@@ -201,8 +241,9 @@ def test_totals_say_what_doing_it_together_saves(page, session, project, story):
     task = page.editor.record
     session.do("hang", replaced(task, _for_check(task, story)))
     click(page.editor.back_button)
+    read(page)
 
-    assert page.totals.text().splitlines()[:2] == [
+    assert page.lists.totals.text().splitlines()[:2] == [
         "All in one teardown: 3.5 h of work.",
         "One by one, each with its own teardown: 5 h, so together saves 1.5 h.",
     ]
@@ -213,7 +254,7 @@ def test_every_control_has_a_name(page):
 
 
 def test_every_control_of_the_editor_has_a_name(page):
-    click(page.tasks.rows[0].edit_button)
+    click(page.lists.tasks.rows[0].edit_button)
 
     assert unnamed(page) == []
 
@@ -222,6 +263,7 @@ def test_an_engine_without_causes_says_what_to_do(qtbot, session):
     page = RedoPage(session)
     qtbot.addWidget(page)
     page.show()
+    read(page)
 
     assert page.stack.currentIndex() != 0
 

@@ -35,7 +35,16 @@ from leaktrack.model.inspection import (
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip, Light, Photo, TakenAt
 from leaktrack.model.record import Record, added
-from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
+from leaktrack.model.redo_plan import (
+    AccessStep,
+    AnyOf,
+    RedoDecision,
+    RedoPart,
+    RedoPlan,
+    RedoTask,
+)
+from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.redo_terms import RedoTerms, WorkTime
 from leaktrack.model.sealing_job import (
     BeadPlace,
     Closing,
@@ -284,6 +293,9 @@ _STEP = AccessStep(
     needs=(new_id(), new_id()),
     cautions=(Caution.LIFTING, Caution.HOT_OIL),
     position=5,
+    parts=(RedoPart("hoist bolt", 4), RedoPart("sling", 1, is_single_use=False)),
+    tools=("hoist", "stand"),
+    template="engine-out",
 )
 _TASK = RedoTask(
     engine_id=_ENGINE.id,
@@ -293,9 +305,35 @@ _TASK = RedoTask(
     hours=1.5,
     money=20.0,
     cure_h=24.0,
-    needs=(_STEP.id,),
+    needs=(_STEP.id, AnyOf(((new_id(), new_id()), (new_id(),)))),
     cautions=(Caution.SOLVENT,),
     is_done=True,
+    decision=RedoDecision.NEVER,
+    does_cure_block_refit=True,
+    chance=0.4,
+    mess=55.5,
+    parts=(RedoPart("sealant"),),
+    tools=("scraper of plastic",),
+    template="sump-seal",
+)
+_TERMS = RedoTerms(
+    engine_id=_ENGINE.id,
+    hour_rate=62.5,
+    mess=35.0,
+    workers=2,
+    day_hours=7.5,
+    hours_budget=40.0,
+    money_budget=500.0,
+)
+_TIME = WorkTime(
+    engine_id=_ENGINE.id,
+    access_step_id=_STEP.id,
+    redo_task_id=_TASK.id,
+    kind=WorkKind.TAKE_OFF,
+    hours=2.75,
+    done_at=MOMENT,
+    done_by="A. Meyer",
+    note="one bolt sheared",
 )
 _PLAN = RedoPlan(
     engine_id=_ENGINE.id,
@@ -317,7 +355,7 @@ _DISMISSAL = Dismissal(
 FULL_RECORDS: tuple[Record, ...] = (
     _ENGINE, _FACE, _ZONE, _JOINT, _BOLT, _RUN, _INSPECTION, _READING, _CHECK, _PHOTO, _LINE,
     _CLIP, _MATERIAL, _RULE, _JOB, _PASS, _PART, _EVIDENCE, _LEAK, _MARK, _CAUSE, _STEP, _TASK,
-    _PLAN, _AUDIT, _DISMISSAL,
+    _PLAN, _TERMS, _TIME, _AUDIT, _DISMISSAL,
 )  # fmt: skip
 
 ALL_FULL = added(*FULL_RECORDS[:14], _EARLIER_JOB, *FULL_RECORDS[14:])

@@ -8,9 +8,10 @@ from leaktrack.analysis.redoing.benefiting import GOES_ON
 from leaktrack.model.leak import LeakMark, SeepageGrade
 from leaktrack.model.record import removed, replaced
 from leaktrack.model.redo_benefit import ChanceFrom
+from leaktrack.model.redo_terms import RedoTerms
 from leaktrack.model.trace import CauseState
 from leaktrack.workflows.trace_leak import set_verdict, trace
-from leaktrack.workflows.weigh_redo import Terms, weighed_redo
+from leaktrack.workflows.weigh_redo import weighed_redo
 from tests.leaking_engine import tell
 
 
@@ -20,7 +21,7 @@ def story(project):
 
 
 def weighed(project, story, **terms):
-    return weighed_redo(project, story.engine.id, Terms(**terms))
+    return weighed_redo(project, story.engine.id, RedoTerms(engine_id=story.engine.id, **terms))
 
 
 def of(found, task):
