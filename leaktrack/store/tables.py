@@ -63,6 +63,7 @@ from leaktrack.store.columns import (
     truth,
     what_a_bead_shows,
 )
+from leaktrack.store.seal_tables import SEAL_TABLES
 
 __all__ = ["TABLES", "metadata"]
 
@@ -288,5 +289,6 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("outline_px", POINTS),
         *known_numbers("score"),
     ),
+    **SEAL_TABLES,
 }
 """The table of each kind of record; parents stand before what points at them."""
