@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from leaktrack.model.agreement import Agreement, Kappa
 from leaktrack.model.errors import BadInput
@@ -53,7 +53,7 @@ def weighted_kappa(table: ArrayLike, weights: ArrayLike) -> Kappa:
     kappa = 1 - float((v * p).sum()) / expected
     if n <= 1 + 1e-9:  # shares, not counts: nobody can say how many there were
         return Kappa(figure=Figure(kappa, kappa, kappa))
-    reach = float(norm.ppf(0.5 + _CONFIDENCE / 2)) * _standard_error(p, v, expected, n)
+    reach = float(ndtri(0.5 + _CONFIDENCE / 2)) * _standard_error(p, v, expected, n)
     return Kappa(figure=Figure(kappa, max(-1.0, kappa - reach), min(1.0, kappa + reach)))
 
 

@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from math import inf
 
-from scipy.stats import beta
+from scipy.special import betaincinv
 
 from leaktrack.analysis.requiring import require
 from leaktrack.model.debris import (
+    DebrisCount,
     DrainChange,
     DrainComparison,
     DrainCount,
@@ -30,8 +31,8 @@ _BY_DRAIN = " The hours that the oil ran are not known for both, so it is by dra
 
 
 def compared_drains(
-    before: DrainCount,
-    after: DrainCount,
+    before: DrainCount | DebrisCount,
+    after: DrainCount | DebrisCount,
     before_h: float | None = None,
     after_h: float | None = None,
 ) -> DrainComparison:
@@ -84,8 +85,8 @@ def rate_ratio(before: int, after: int, hours: float = 1.0) -> Figure | None:
     """
     if before + after == 0:
         return None
-    low = float(beta.ppf(_ALPHA / 2, after, before + 1)) if after else 0.0
-    high = float(beta.ppf(1 - _ALPHA / 2, after + 1, before)) if before else 1.0
+    low = float(betaincinv(after, before + 1, _ALPHA / 2)) if after else 0.0
+    high = float(betaincinv(after + 1, before, 1 - _ALPHA / 2)) if before else 1.0
     value = inf if before == 0 else after / before * hours
     return Figure(value, low / (1 - low) * hours, inf if high == 1 else high / (1 - high) * hours)
 

@@ -11,7 +11,7 @@ from math import exp, inf, log
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import minimize
-from scipy.stats import norm
+from scipy.special import ndtri
 
 from leaktrack.model.errors import BadInput
 from leaktrack.model.figure import Figure
@@ -22,7 +22,8 @@ LEAST_LEAKS_FOR_A_LAW = 5
 
 _ROUNDS, _CLOSE = 20_000, 1e-9
 _DRAWINGS, _SEED = 200, 1
-_Z = float(norm.ppf(0.975))
+_LEAST_HELD = 1e-300  # a seal that was not drawn may have no mass left
+_Z = float(ndtri(0.975))
 _SMALL = 1e-12  # of hours: a leak seen at the very first look began after the engine first ran
 
 Floats = NDArray[np.float64]
@@ -56,7 +57,8 @@ def step_curve(times: Sequence[DryTime]) -> StepCurve:
     left, right = checked(times)
     spans = _innermost(left, right)
     covers = _covers(left, right, spans)
-    masses, likelihood = _most_likely(covers, np.ones(len(left)))
+    all_masses, likelihoods = _most_likely(covers, np.ones((1, len(left))))
+    masses = all_masses[0]
     kept = masses > 1e-6
     masses = masses[kept] / masses[kept].sum()
     last_start = float(spans[kept][-1, 0])
@@ -64,7 +66,7 @@ def step_curve(times: Sequence[DryTime]) -> StepCurve:
     return StepCurve(
         tuple((float(a), float(b)) for a, b in spans[kept]),
         tuple(float(one) for one in masses),
-        likelihood,
+        float(likelihoods[0]),
         known_until_h=last_start if still_dry.any() else inf,
     )
 
@@ -98,14 +100,14 @@ def dry_shares(times: Sequence[DryTime], hours: Sequence[float]) -> tuple[Figure
     drawn = np.random.default_rng(_SEED).multinomial(
         len(left), np.full(len(left), 1 / len(left)), size=_DRAWINGS
     )
-    curves = [_most_likely(covers, weights.astype(float), close=1e-5)[0] for weights in drawn]
+    curves, _ = _most_likely(covers, drawn.astype(float), close=1e-5)
     found: list[Figure | None] = []
     for at in hours:
         share = dry_share(whole, at)
         if share is None or at > latest:
             found.append(None)
             continue
-        again = [1 - float(one[spans[:, 1] <= at].sum()) for one in curves]
+        again = 1 - curves[:, spans[:, 1] <= at].sum(axis=1)
         low, high = np.percentile(again, [2.5, 97.5])
         if not np.isfinite(right).any() or share > 1 - 1e-9:
             watched = int(((left >= at) | (right <= at)).sum())
@@ -232,16 +234,25 @@ def _covers(left: Floats, right: Floats, spans: Floats) -> Floats:
     return np.asarray(inside, np.float64)
 
 
-def _most_likely(covers: Floats, weights: Floats, close: float = _CLOSE) -> tuple[Floats, float]:
-    """Return the masses that make the data likeliest, by self-consistency, and log-likelihood."""
-    used = weights > 0
-    covers, weights = covers[used], weights[used]
-    masses = np.full(covers.shape[1], 1 / covers.shape[1])
+def _most_likely(covers: Floats, weights: Floats, close: float = _CLOSE) -> tuple[Floats, Floats]:
+    """Return the masses that make the data likeliest, by self-consistency, and log-likelihoods.
+
+    Args:
+        covers: (seals, spans) 1 where a seal's span holds an innermost one.
+        weights: (drawings, seals) how often each seal counts.
+        close: Done once no mass moves by more.
+
+    Returns:
+        (drawings, spans) and (drawings,).
+    """
+    masses = np.full((len(weights), covers.shape[1]), 1 / covers.shape[1])
+    total = weights.sum(axis=1, keepdims=True)
     for _ in range(_ROUNDS):
-        held = covers @ masses
-        better = masses * (covers.T @ (weights / held)) / weights.sum()
+        held = np.maximum(masses @ covers.T, _LEAST_HELD)
+        better = masses * ((weights / held) @ covers) / total
         moved = float(np.abs(better - masses).max())
         masses = better
         if moved < close:
             break
-    return masses, float((weights * np.log(covers @ masses)).sum())
+    held = np.maximum(masses @ covers.T, _LEAST_HELD)
+    return masses, np.asarray((weights * np.log(held)).sum(axis=1), np.float64)
