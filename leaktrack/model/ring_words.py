@@ -1,7 +1,9 @@
 """Plain English for rings in their glands and for removed seals."""
 
+from collections.abc import Callable
 from enum import Enum
 
+from leaktrack.model.figure import Figure
 from leaktrack.model.removed_seal import SealFailure
 from leaktrack.model.ring import RingFigures, RingFinding, RingWorry, SetFigures
 
@@ -115,17 +117,29 @@ RING_ASSUMES = (
 )
 
 
-def ring_lines(figures: RingFigures) -> tuple[str, ...]:
-    """Return what a ring's sizes come to, a line for each figure that is known."""
+def millimetres(figure: Figure, decimals: int) -> str:
+    """Return a length with its bounds in millimetres."""
+    return figure.words("mm", decimals)
+
+
+def ring_lines(
+    figures: RingFigures, length: Callable[[Figure, int], str] = millimetres
+) -> tuple[str, ...]:
+    """Return what a ring's sizes come to, a line for each figure that is known.
+
+    Args:
+        figures: The figures.
+        length: Says a length in the reader's unit, to so many decimals of a millimetre.
+    """
     lines = []
     if figures.squeeze and figures.squeeze_mm:
         lines.append(
-            f"squeeze {figures.squeeze.words('%')}, {figures.squeeze_mm.words('mm', 2)} of the cord"
+            f"squeeze {figures.squeeze.words('%')}, {length(figures.squeeze_mm, 2)} of the cord"
         )
     if figures.stretch:
         lines.append(f"stretch {figures.stretch.words('%')}")
     if figures.section and figures.stretch:
-        lines.append(f"cord once fitted {figures.section.words('mm', 3)}")
+        lines.append(f"cord once fitted {length(figures.section, 3)}")
     if figures.fill:
         lines.append(f"fill of the groove {figures.fill.words('%')}")
     return tuple(lines)
