@@ -7,14 +7,17 @@ from typing import Any
 
 from leaktrack import bootstrap
 from leaktrack.cli.printing import ProgressLine, say, say_json, say_table
-from leaktrack.model.debris import DebrisCount, Particle, ParticleKind
+from leaktrack.model.debris import (
+    DebrisCount,
+    Particle,
+    ParticleKind,
+    size_names,
+    size_place,
+)
 from leaktrack.model.words import word
 from leaktrack.workflows.count_debris import count_debris
 
 Document = dict[str, Any]
-
-_SIZES_MM = (0.5, 1.0, 2.0, 5.0)
-"""Between these, lengths are counted together; own judgement, for what an eye can see."""
 
 
 def debris(args: Namespace) -> int:
@@ -40,7 +43,7 @@ def _document(found: DebrisCount, side_mm: float) -> Document:
     return {
         "format": "leaktrack-debris",
         "version": 1,
-        "state": "read",
+        "state": "unreliable" if found.is_paper_doubtful else "read",
         "scale": None
         if found.mm_per_px is None
         else {
@@ -76,12 +79,8 @@ def _by_size(found: DebrisCount, kind: ParticleKind) -> list[tuple[str, int]]:
     lengths = [one.length for one in found.particles if one.kind is kind]
     if found.unit != "mm":
         return [("any size", len(lengths))]
-    names = [
-        *(f"to {size:g} mm" for size in _SIZES_MM),
-        f"over {_SIZES_MM[-1]:g} mm",
-    ]
-    counted = Counter(sum(length > size for size in _SIZES_MM) for length in lengths)
-    return [(name, counted[place]) for place, name in enumerate(names)]
+    counted = Counter(size_place(length) for length in lengths)
+    return [(name, counted[place]) for place, name in enumerate(size_names())]
 
 
 def _tell(found: DebrisCount, name: str) -> None:

@@ -34,6 +34,7 @@ CHAPTERS = (
     "joint_strip",
     "trace",
     "redo",
+    "seals",
     "report",
     "files",
     "command_line",

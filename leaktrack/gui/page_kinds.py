@@ -54,6 +54,9 @@ PAGES = (
     PageKind("compare", "Compare", "compare", "compare_page", "ComparePage", "compare"),
     PageKind("trace", "Trace", "trace", "trace_page", "TracePage", "trace"),
     PageKind("redo", "Redo", "redo_plan", "redo_page", "RedoPage", "redo"),
+    PageKind(
+        "seals", "Seals", "history", "seals_page", "SealsPage", "seals", own_key="Ctrl+Shift+L"
+    ),
     PageKind("report", "Report", "report", "report_page", "ReportPage", "report"),
 )
 

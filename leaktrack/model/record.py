@@ -3,13 +3,17 @@
 from dataclasses import dataclass
 from typing import Union
 
+from leaktrack.model.agreement import BlindGrade
 from leaktrack.model.bead_audit import BeadAudit
+from leaktrack.model.debris import DrainCount
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.redo_terms import RedoTerms, WorkTime
+from leaktrack.model.removed_seal import RemovedSeal
+from leaktrack.model.ring import RingFit
 from leaktrack.model.sealing_job import (
     Evidence,
     Material,
@@ -25,6 +29,7 @@ Record = Union[
     Engine, Face, Zone, Joint, Bolt, Photo, JointLine, Clip, Material, SealingRule, SealingJob,
     TorquePass, Part, Evidence, BeadAudit, TestRun, Inspection, Reading, Check, Leak, LeakMark,
     Cause, AccessStep, RedoTask, RedoPlan, RedoTerms, WorkTime, Dismissal,
+    RingFit, RemovedSeal, BlindGrade, DrainCount,
 ]  # fmt: skip
 """Anything that the store keeps under a key of its own."""
 

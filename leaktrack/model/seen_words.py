@@ -1,9 +1,10 @@
-"""Words for what photos of beads and of debris show."""
+"""Words for what photos of beads and of debris show, and for rings and removed seals."""
 
 from enum import Enum
 
 from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict, HoleSide
-from leaktrack.model.debris import ParticleKind
+from leaktrack.model.debris import DrainChange, ParticleKind
+from leaktrack.model.ring_words import RING_WORDS
 
 SEEN_WORDS: dict[Enum, str] = {
     BeadVerdict.CONTINUOUS: "continuous",
@@ -23,4 +24,8 @@ SEEN_WORDS: dict[Enum, str] = {
     ParticleKind.SEALANT_CRUMB: "crumb like sealant",
     ParticleKind.METAL: "glint like metal",
     ParticleKind.FIBRE: "fibre",
+    DrainChange.MORE: "more",
+    DrainChange.FEWER: "fewer",
+    DrainChange.CANNOT_SAY: "may be chance",
+    **RING_WORDS,
 }

@@ -8,6 +8,7 @@ import sqlalchemy as sa
 
 from leaktrack.model.bead_audit import BeadDefect, BeadDefectKind, BeadPoint, UnreadStretch
 from leaktrack.model.caution import Caution
+from leaktrack.model.debris import Particle, ParticleKind
 from leaktrack.model.engine import LinePoint
 from leaktrack.model.redo_plan import AnyOf, RedoPart, StepNeed
 from leaktrack.model.shapes import PointPx
@@ -102,6 +103,25 @@ def _unpack_part(packed: list[Any]) -> RedoPart:
     return RedoPart(*packed)
 
 
+def _pack_particle(one: Particle) -> list[Any]:
+    figures = (one.at.x, one.at.y, one.length, one.width, one.area, one.lightness, *one.colour)
+    return [one.kind.value, *map(_plain, figures)]
+
+
+def _unpack_particle(packed: list[Any]) -> Particle:
+    kind, x, y, length, width, area, lightness, green_red, blue_yellow = packed
+    return Particle(
+        at=PointPx(x, y),
+        outline=(),
+        length=length,
+        width=width,
+        area=area,
+        kind=ParticleKind(kind),
+        lightness=lightness,
+        colour=(green_red, blue_yellow),
+    )
+
+
 def _plain(value: float | None) -> float | None:
     return None if value is None else float(value)
 
@@ -114,6 +134,7 @@ POINTS = Listed(_pack_point, _unpack_point)
 LINE_POINTS = Listed(_pack_line_point, _unpack_line_point)
 BEAD_POINTS = Listed(_pack_bead_point, _unpack_bead_point)
 BEAD_DEFECTS = Listed(_pack_bead_defect, _unpack_bead_defect)
+PARTICLES = Listed(_pack_particle, _unpack_particle)
 UNREAD_STRETCHES = Listed(_pack_unread, _unpack_unread)
 PLAIN = Listed(_same, _same)
 KEYS = Listed(str, UUID)

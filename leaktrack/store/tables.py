@@ -61,6 +61,7 @@ from leaktrack.store.columns import (
     what_a_bead_shows,
 )
 from leaktrack.store.redo_tables import REDO_TABLES
+from leaktrack.store.seal_tables import SEAL_TABLES
 
 __all__ = ["TABLES", "metadata"]
 
@@ -258,5 +259,6 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("outline_px", POINTS),
         *known_numbers("score"),
     ),
+    **SEAL_TABLES,
 }
 """The table of each kind of record; parents stand before what points at them."""

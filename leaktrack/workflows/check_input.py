@@ -12,6 +12,7 @@ from datetime import datetime
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Record
+from leaktrack.model.ring_words import RING_NAMES
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.words import FACTS, UNITS
 
@@ -27,6 +28,8 @@ class Limits:
 _AIR_C = Limits(-60, 70)
 _OIL_ML = Limits(0, 1_000_000)
 _COUNT = Limits(0, 10_000_000)
+_TOLERANCE_MM = Limits(0, 100)
+_THICKNESS_MM = Limits(0.2, 100)
 
 LIMITS: dict[str, Limits] = {
     "minutes": Limits(0, 100_000),
@@ -58,6 +61,22 @@ LIMITS: dict[str, Limits] = {
     "cure_before_running_h": Limits(0, 10_000),
     "torque_nm": Limits(0.1, 5_000),
     "angle_deg": Limits(0, 1_080),
+    "inner_mm": Limits(0.5, 2_000),
+    "section_mm": Limits(0.5, 30),
+    "seat_mm": Limits(0.5, 2_000),
+    "depth_mm": Limits(0.1, 100),
+    "width_mm": Limits(0.1, 100),
+    "inner_tolerance_mm": _TOLERANCE_MM,
+    "section_tolerance_mm": _TOLERANCE_MM,
+    "seat_tolerance_mm": _TOLERANCE_MM,
+    "depth_tolerance_mm": _TOLERANCE_MM,
+    "width_tolerance_mm": _TOLERANCE_MM,
+    "new_mm": _THICKNESS_MM,
+    "squeezed_mm": _THICKNESS_MM,
+    "recovered_mm": _THICKNESS_MM,
+    "recovered_after_min": Limits(0, 10_000_000),
+    "caliper_mm": Limits(0, 1),
+    "hardness_shore_a": Limits(0, 100),
     "length_mm": Limits(0.1, 100_000),
     "station_mm": Limits(0, 100_000),
     "drops_per_minute": Limits(0, 2_000),
@@ -87,6 +106,7 @@ _NAMES: dict[str, str] = {
     "started_at": "time of the run",
     "done_at": "time it was done",
     "oil_capacity_ml": "oil capacity",
+    **RING_NAMES,
 }
 _MORE_UNITS = {
     "_deg": "°",

@@ -18,6 +18,11 @@ if TYPE_CHECKING:
 
 _STEPS = 3
 
+_NO_PAPER = (
+    "What %s shows is as uneven as bare metal, not like paper or cloth, so this count may be of "
+    "anything but debris. Spread the debris on matt white paper and take another photo."
+)
+
 
 def count_debris(
     photo: Path, target_mm: float = USUAL_SIDE_MM, progress: Progress = silent
@@ -35,7 +40,7 @@ def count_debris(
         UnreadablePhoto: The file is missing or damaged.
     """
     from leaktrack.imaging.debris.finding import LEAST_PX, blobs_on
-    from leaktrack.imaging.debris.papering import paper_in
+    from leaktrack.imaging.debris.papering import UNEVEN, paper_in, unevenness
     from leaktrack.imaging.reading import read_upright
 
     progress(0, _STEPS, "scale")
@@ -47,6 +52,7 @@ def count_debris(
             f"No light paper is found in {photo.name}, so nothing was counted. Spread the debris "
             "on matt white paper, let it fill the picture, and take another photo."
         )
+    is_doubtful = unevenness(paper) > UNEVEN
     progress(2, _STEPS, "particles")
     usable = scale if scale is not None and scale.to_mm is not None else None
     particles = [_particle(blob, usable) for blob in blobs_on(paper)]
@@ -57,7 +63,11 @@ def count_debris(
         unit="px" if mm_per_px is None else "mm",
         mm_per_px=mm_per_px,
         least=LEAST_PX * (mm_per_px or 1.0),
-        warnings=tuple(_warnings(scale, usable, photo)),
+        warnings=(
+            *([_NO_PAPER % photo.name] if is_doubtful else ()),
+            *_warnings(scale, usable, photo),
+        ),
+        is_paper_doubtful=is_doubtful,
     )
 
 

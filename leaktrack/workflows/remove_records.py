@@ -8,7 +8,9 @@ from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
+from leaktrack.model.agreement import BlindGrade
 from leaktrack.model.bead_audit import BeadAudit
+from leaktrack.model.debris import DrainCount
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
@@ -17,6 +19,8 @@ from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import Edit, Record, removed
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.redo_terms import RedoTerms, WorkTime
+from leaktrack.model.removed_seal import RemovedSeal
+from leaktrack.model.ring import RingFit
 from leaktrack.model.sealing_job import (
     Evidence,
     Material,
@@ -50,11 +54,12 @@ _PARTS: dict[type[Any], tuple[tuple[type[Any], str], ...]] = {
         (BeadAudit, "sealing_job_id"),
         (TorquePass, "sealing_job_id"),
         (Part, "sealing_job_id"),
+        (RingFit, "sealing_job_id"),
     ),
     TestRun: ((Reading, "test_run_id"),),
     Inspection: ((Reading, "inspection_id"),),
-    Leak: ((LeakMark, "leak_id"), (Cause, "leak_id")),
-    Photo: ((Dismissal, "photo_id"),),
+    Leak: ((LeakMark, "leak_id"), (Cause, "leak_id"), (BlindGrade, "leak_id")),
+    Photo: ((Dismissal, "photo_id"), (BlindGrade, "photo_id"), (DrainCount, "photo_id")),
 }
 """What is a part of its parent and goes with it."""
 
@@ -81,7 +86,10 @@ _HISTORY: dict[type[Any], tuple[_Hanging, ...]] = {
     ),
     Bolt: (_Hanging(Cause, "bolt_id", ("verdict on a cause", "verdicts on a cause")),),
     Material: (_Hanging(SealingJob, "material_id", ("sealing job", "sealing jobs")),),
-    SealingJob: (_Hanging(Cause, "sealing_job_id", ("verdict on a cause", "verdicts on a cause")),),
+    SealingJob: (
+        _Hanging(Cause, "sealing_job_id", ("verdict on a cause", "verdicts on a cause")),
+        _Hanging(RemovedSeal, "sealing_job_id", ("removed seal", "removed seals")),
+    ),
     TestRun: (_Hanging(Inspection, "test_run_id", ("inspection", "inspections")),),
     Inspection: (_Hanging(Photo, "inspection_id", ("photo", "photos")),),
     Check: (
@@ -93,6 +101,7 @@ _HISTORY: dict[type[Any], tuple[_Hanging, ...]] = {
         _Hanging(JointLine, "photo_id", ("joint line", "joint lines")),
         _Hanging(Evidence, "photo_id", ("sealing job it shows", "sealing jobs it shows")),
         _Hanging(BeadAudit, "photo_id", ("measured bead", "measured beads")),
+        _Hanging(RemovedSeal, "photo_id", ("removed seal it shows", "removed seals it shows")),
         _Hanging(Zone, "reference_photo_id", ("zone's joint lines", "zones' joint lines")),
     ),
     AccessStep: (_Hanging(WorkTime, "access_step_id", ("recorded time", "recorded times")),),

@@ -9,6 +9,7 @@ from leaktrack.gui.forms.forms import RecordForm
 from leaktrack.gui.forms.note_field import NoteField
 from leaktrack.gui.forms.time_field import TimeField
 from leaktrack.gui.look.panels import EmptyState, TonedLabel
+from leaktrack.gui.pages.drain_box import DrainBox
 from leaktrack.gui.pages.photo_strip import PhotoStrip
 from leaktrack.gui.pages.record_page import RecordPage
 from leaktrack.gui.recording import start_check
@@ -40,6 +41,7 @@ class CheckPage(RecordPage):
         self.photos = PhotoStrip(
             session, self.tr("Photos of the check"), self._add_photos, self.tr("A&dd photos…")
         )
+        self.drain = DrainBox(session)
         self._build()
         self.set_empty_state(
             EmptyState(
@@ -69,6 +71,7 @@ class CheckPage(RecordPage):
         self.form.show_record(record)
         photos = self.session.project.all(Photo, check_id=record.id)
         self.photos.show_photos(photos)
+        self.drain.show_check(record, photos)
 
     def _amend(self, before: Check, after: Check) -> Edit:
         # An open check has no date: who opens it again takes the date back in the same step.
@@ -108,6 +111,7 @@ class CheckPage(RecordPage):
             TonedLabel(self.tr("What failed or is still open goes to the redo list by itself."))
         )
         self.content.addWidget(self.photos)
+        self.content.addWidget(self.drain)
         self.remove_button = self.add_removal(self.tr("Remove check"), remove_check)
 
     def _add_photos(self, sources: tuple[Source, ...], progress: Progress) -> AddedPhotos:

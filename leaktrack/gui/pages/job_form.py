@@ -18,6 +18,7 @@ from leaktrack.gui.forms.times import span_words
 from leaktrack.gui.look.panels import TonedLabel
 from leaktrack.gui.look.theme import GAP_L
 from leaktrack.gui.pages.fact_fields import fact_field, fact_name, unit_for
+from leaktrack.gui.pages.ring_box import RingBox
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import SealKind
 from leaktrack.model.record import Edit
@@ -66,7 +67,8 @@ class JobForm(QWidget):
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP_L)
-        for part in (self.form, self.passes, self.parts):
+        self.ring = RingBox(session)
+        for part in (self.form, self.ring, self.passes, self.parts):
             rows.addWidget(part)
         rows.addStretch(1)
 
@@ -81,6 +83,7 @@ class JobForm(QWidget):
         self._bead_group.setVisible(view.joint.seal_kind in _BEAD_KINDS or has_bead)
         self.times_label.setText(self._times_words(job))
         self.times_label.setVisible(bool(self.times_label.text()))
+        self.ring.show_job(view)
         self.passes.show_records(view.torque_passes, job.id)
         self.parts.show_records(view.parts, job.id)
 

@@ -16,6 +16,7 @@ from leaktrack.gui.pages.job_chooser import JobChooser
 from leaktrack.gui.pages.job_form import JobForm
 from leaktrack.gui.pages.photo_strip import PhotoStrip
 from leaktrack.gui.pages.record_page import RecordPage
+from leaktrack.gui.pages.removed_seals import RemovedSeals
 from leaktrack.gui.recording import joint_in_hand, start_sealing_job, take_joint
 from leaktrack.gui.session import Session
 from leaktrack.model.caution import Caution
@@ -58,6 +59,7 @@ class JobPage(RecordPage):
         )
         self.bead = BeadBox(session)
         self.footage = FootagePanel(session)
+        self.removed_seals = RemovedSeals(session)
         self.earlier_button = self._link_button("history")
         self.later_button = self._link_button("redo")
         self._build()
@@ -103,6 +105,7 @@ class JobPage(RecordPage):
         self.job_form.show_job(view)
         self.bead.show_job(view)
         self.footage.show_job(view)
+        self.removed_seals.show_job(view)
         notes = {each.photo_id: each.note for each in view.evidence if each.photo_id is not None}
         photos = self.session.project.all(Photo, id=list(notes))
         self.photos.show_photos(photos, [notes[photo.id] for photo in photos])
@@ -183,6 +186,7 @@ class JobPage(RecordPage):
         rows.addWidget(self.photos)
         rows.addWidget(self.bead)
         rows.addWidget(self.footage)
+        rows.addWidget(self.removed_seals)
         rows.addWidget(CautionBox((Caution.SEALANT_VAPOUR, Caution.SOLVENT)))
         rows.addStretch(1)
         self.columns = TwoColumns(self.job_form, evidence)

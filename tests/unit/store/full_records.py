@@ -2,6 +2,7 @@
 
 from datetime import datetime, timedelta, timezone
 
+from leaktrack.model.agreement import BlindGrade
 from leaktrack.model.bead_audit import (
     BeadAudit,
     BeadDefect,
@@ -11,6 +12,7 @@ from leaktrack.model.bead_audit import (
     UnreadStretch,
 )
 from leaktrack.model.caution import Caution
+from leaktrack.model.debris import DrainCount, Particle, ParticleKind
 from leaktrack.model.engine import (
     Bolt,
     Engine,
@@ -45,6 +47,8 @@ from leaktrack.model.redo_plan import (
 )
 from leaktrack.model.redo_problem import WorkKind
 from leaktrack.model.redo_terms import RedoTerms, WorkTime
+from leaktrack.model.removed_seal import RemovedSeal, SealFailure
+from leaktrack.model.ring import RingFit
 from leaktrack.model.sealing_job import (
     BeadPlace,
     Closing,
@@ -352,10 +356,71 @@ _DISMISSAL = Dismissal(
     score=0.625,
 )
 
+_RING = RingFit(
+    sealing_job_id=_JOB.id,
+    size="-214",
+    inner_mm=24.99,
+    inner_tolerance_mm=0.25,
+    section_mm=3.53,
+    section_tolerance_mm=0.1,
+    seat_mm=25.4,
+    seat_tolerance_mm=0.05,
+    depth_mm=2.82,
+    depth_tolerance_mm=0.03,
+    width_mm=4.75,
+    width_tolerance_mm=0.125,
+    is_dynamic=True,
+    note="from the drawing",
+)
+_SEAL = RemovedSeal(
+    sealing_job_id=_JOB.id,
+    examined_at=MOMENT,
+    failure=SealFailure.COMPRESSION_SET,
+    second_failure=SealFailure.HEAT,
+    place="at bolt 4",
+    cause="ran hot",
+    new_mm=3.53,
+    squeezed_mm=2.65,
+    recovered_mm=3.31,
+    recovered_after_min=30.0,
+    caliper_mm=0.02,
+    hardness_shore_a=85.0,
+    photo_id=_PHOTO.id,
+    examined_by="Anna",
+    note="kept in a bag",
+)
+_BLIND = BlindGrade(
+    leak_id=_LEAK.id,
+    photo_id=_PHOTO.id,
+    grade=SeepageGrade.DRIP,
+    graded_by="Ben",
+    graded_at=MOMENT,
+)
+_DRAIN = DrainCount(
+    photo_id=_PHOTO.id,
+    counted_at=MOMENT,
+    particles=(
+        Particle(
+            at=PointPx(12.5, 40.25),
+            outline=(),
+            length=2.125,
+            width=1.5,
+            area=2.25,
+            kind=ParticleKind.SEALANT_CRUMB,
+            lightness=48.5,
+            colour=(30.0, -2.5),
+        ),
+    ),
+    unit="mm",
+    mm_per_px=0.125,
+    least=0.5,
+    is_paper_doubtful=True,
+)
+
 FULL_RECORDS: tuple[Record, ...] = (
     _ENGINE, _FACE, _ZONE, _JOINT, _BOLT, _RUN, _INSPECTION, _READING, _CHECK, _PHOTO, _LINE,
     _CLIP, _MATERIAL, _RULE, _JOB, _PASS, _PART, _EVIDENCE, _LEAK, _MARK, _CAUSE, _STEP, _TASK,
-    _PLAN, _TERMS, _TIME, _AUDIT, _DISMISSAL,
+    _PLAN, _TERMS, _TIME, _AUDIT, _DISMISSAL, _RING, _SEAL, _BLIND, _DRAIN,
 )  # fmt: skip
 
 ALL_FULL = added(*FULL_RECORDS[:14], _EARLIER_JOB, *FULL_RECORDS[14:])
