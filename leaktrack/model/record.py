@@ -7,6 +7,7 @@ from leaktrack.model.bead_audit import BeadAudit
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.sealing_job import (
@@ -23,7 +24,7 @@ from leaktrack.model.wet_search import Dismissal
 Record = Union[
     Engine, Face, Zone, Joint, Bolt, Photo, JointLine, Clip, Material, SealingRule, SealingJob,
     TorquePass, Part, Evidence, BeadAudit, TestRun, Inspection, Reading, Check, Leak, LeakMark,
-    Cause, AccessStep, RedoTask, RedoPlan, Dismissal,
+    Cause, AccessStep, RedoTask, RedoPlan, Dismissal, DipstickPoint,
 ]  # fmt: skip
 """Anything that the store keeps under a key of its own."""
 

@@ -28,6 +28,7 @@ from leaktrack.model.inspection import (
     TestRun,
 )
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Clip, Light, Photo
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.sealing_job import (
@@ -102,6 +103,8 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("started_at", Utc()),
         *numbers("minutes", "distance_km", "highest_rpm", "oil_c", "coolant_c", "ambient_c"),
         *numbers("oil_before_ml", "oil_after_ml", "oil_added_ml"),
+        *numbers("dipstick_before_mm", "dipstick_before_c"),
+        *numbers("dipstick_after_mm", "dipstick_after_c"),
         *texts("load", "oil_grade", "note"),
         needed("unknown_facts", PLAIN),
     ),
@@ -238,8 +241,8 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("outline_px", POINTS),
         member("fluid", Fluid),
         sa.Column("has_hanging_drop", sa.Boolean),
-        *numbers("drops_per_minute", "reappears_after_min"),
-        sa.Column("did_reappear", sa.Boolean),
+        *numbers("drops_per_minute", "reappears_after_min", "drop_edge_mm", "wet_minutes"),
+        *(sa.Column(name, sa.Boolean) for name in ("did_reappear", "do_drops_fall", "is_stream")),
         text("note"),
     ),
     Cause: table(
@@ -288,5 +291,6 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("outline_px", POINTS),
         *known_numbers("score"),
     ),
+    DipstickPoint: table("dipstick_point", key("engine"), *numbers("height_mm", "volume_ml")),
 }
 """The table of each kind of record; parents stand before what points at them."""

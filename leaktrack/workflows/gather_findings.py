@@ -3,7 +3,6 @@
 from datetime import datetime
 from uuid import UUID
 
-from leaktrack.analysis import warning
 from leaktrack.analysis.grading import published, verdict
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.errors import BadInput, MissingRecord
@@ -23,6 +22,7 @@ from leaktrack.workflows.read_weights import weights
 from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
+from leaktrack.workflows.warn_of_look import warnings_at
 
 _NOTHING = RedoList(
     tasks=(),
@@ -74,7 +74,7 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
             warnings=tuple(
                 one
                 for inspection in records.inspections
-                for one in warning.warnings(inspection, records.table, records.runs)
+                for one in warnings_at(records, inspection)
             ),
             changes=_last_changes(project, records),
             traces=tuple(trace_of(records, leak, weighed) for leak in records.leaks),
