@@ -3,8 +3,7 @@
 import math
 
 from leaktrack.model.figure import Between
-
-METRIC, IMPERIAL = "metric", "imperial"
+from leaktrack.model.units import IMPERIAL, units_in_use
 
 _MM_PER_INCH = 25.4
 _KM_PER_MILE = 1.609344
@@ -36,13 +35,13 @@ def plain(value: float) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def between_words(figure: Between, kind: str, units: str = METRIC) -> str:
+def between_words(figure: Between, kind: str, units: str | None = None) -> str:
     """Return a range with its unit.
 
     Args:
         figure: The range, in the unit that ``kind`` names.
         kind: "ul", "ml", "l", "l_1000_km" (per 1,000 km or miles), "mm", "mmh2o" or "h".
-        units: "metric" or "imperial".
+        units: "metric" or "imperial"; None: those in use.
 
     >>> between_words(Between(0.94, 3.04), "ml"), between_words(Between(2.0, 2.0), "mm")
     ('0.94 to 3 mL', '2 mm')
@@ -56,7 +55,7 @@ def between_words(figure: Between, kind: str, units: str = METRIC) -> str:
     return f"{low} {symbol}" if low == high else f"{low} to {high} {symbol}"
 
 
-def doubted_words(value: float, sigma: float, kind: str, units: str = METRIC) -> str:
+def doubted_words(value: float, sigma: float, kind: str, units: str | None = None) -> str:
     """Return a figure with one standard deviation, as many digits as that deserves.
 
     >>> doubted_words(25.46, 1.2, "mm"), doubted_words(412.3, 71.0, "ml")
@@ -74,7 +73,7 @@ def doubted_words(value: float, sigma: float, kind: str, units: str = METRIC) ->
     return f"{shown:,.{digits}f} ± {doubt:,.{digits}f} {symbol}"
 
 
-def amount_words(value: float, kind: str, units: str = METRIC) -> str:
+def amount_words(value: float, kind: str, units: str | None = None) -> str:
     """Return a known figure, such as a limit.
 
     >>> amount_words(255.0, "mmh2o"), amount_words(255.0, "mmh2o", IMPERIAL)
@@ -130,6 +129,6 @@ def minutes_words(minutes: float) -> str:
     return f"{plain(hours)} h" if hours < 48 else f"{plain(hours / 24)} days"
 
 
-def _unit(kind: str, units: str) -> tuple[str, float]:
+def _unit(kind: str, units: str | None) -> tuple[str, float]:
     metric, imperial = _UNITS[kind]
-    return imperial if units == IMPERIAL else metric
+    return imperial if (units or units_in_use()) == IMPERIAL else metric

@@ -4,8 +4,6 @@ import math
 
 from leaktrack.model.drip import DripOutlook, DropVolume
 from leaktrack.model.figure_words import (
-    IMPERIAL,
-    METRIC,
     between_words,
     doubted_words,
     minutes_words,
@@ -14,9 +12,10 @@ from leaktrack.model.figure_words import (
 )
 from leaktrack.model.oil_account import AccountState, LeakWay, OilAccount, OilLoss
 from leaktrack.model.severity_words import SEVERITY_WORDS
+from leaktrack.model.units import IMPERIAL, units_in_use
 
 
-def outlook_sentences(outlook: DripOutlook, units: str = METRIC) -> tuple[str, ...]:
+def outlook_sentences(outlook: DripOutlook, units: str | None = None) -> tuple[str, ...]:
     """Return what a drip adds up to, then what that assumes."""
     rate = between_words(outlook.rate.ml_per_hour, "ml", units)
     day = between_words(outlook.ml_per_day, "ml", units)
@@ -24,7 +23,9 @@ def outlook_sentences(outlook: DripOutlook, units: str = METRIC) -> tuple[str, .
     parts = [f"{rate} an hour", f"{day} a day if it never stops", f"{per_100_h} in 100 h"]
     if outlook.litres_per_1000_km is not None:
         road = between_words(outlook.litres_per_1000_km, "l_1000_km", units)
-        parts.append(f"{road} in 1,000 {'miles' if units == IMPERIAL else 'km'}")
+        parts.append(
+            f"{road} in 1,000 {'miles' if (units or units_in_use()) == IMPERIAL else 'km'}"
+        )
     sentences = [f"{', '.join(parts)}."]
     if outlook.hours_to_minimum is not None:
         sentences.append(_minimum_words(outlook))
@@ -32,7 +33,7 @@ def outlook_sentences(outlook: DripOutlook, units: str = METRIC) -> tuple[str, .
     return tuple(sentences)
 
 
-def drop_sentence(drop: DropVolume, units: str = METRIC) -> str:
+def drop_sentence(drop: DropVolume, units: str | None = None) -> str:
     """Return how large a drop is taken to be, and why."""
     size = between_words(drop.ul, "ul", units)
     if drop.edge_mm is None:
@@ -57,13 +58,13 @@ def _minimum_words(outlook: DripOutlook) -> str:
     return f"The lower mark of the dipstick is reached after {time_words(hours)} of leaking."
 
 
-def loss_words(loss: OilLoss, units: str = METRIC) -> str:
+def loss_words(loss: OilLoss, units: str | None = None) -> str:
     """Return what is missing, with one standard deviation."""
     told = doubted_words(abs(loss.ml), loss.sigma_ml, "ml", units)
     return f"{told} missing" if loss.ml >= 0 else f"{told} more than before"
 
 
-def account_sentence(account: OilAccount, units: str = METRIC) -> str:
+def account_sentence(account: OilAccount, units: str | None = None) -> str:
     """Return what the account says in one sentence."""
     if account.state is AccountState.DRAWN_UP and account.share is not None:
         if not account.leaks:
@@ -75,7 +76,7 @@ def account_sentence(account: OilAccount, units: str = METRIC) -> str:
     return f"How much of the loss leaks explain cannot be said: {reason}."
 
 
-def account_details(account: OilAccount, units: str = METRIC) -> tuple[str, ...]:
+def account_details(account: OilAccount, units: str | None = None) -> tuple[str, ...]:
     """Return the items of an account and what they assume, each as a sentence."""
     lines = []
     if account.loss is not None:
@@ -91,7 +92,7 @@ def account_details(account: OilAccount, units: str = METRIC) -> tuple[str, ...]
     return (*lines, *_assumptions(account, units))
 
 
-def _assumptions(account: OilAccount, units: str) -> list[str]:
+def _assumptions(account: OilAccount, units: str | None) -> list[str]:
     sentences = []
     if account.loss is not None:
         how = (

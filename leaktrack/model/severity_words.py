@@ -2,7 +2,7 @@
 
 from enum import Enum
 
-from leaktrack.model.figure_words import METRIC, amount_words, doubted_words, minutes_words
+from leaktrack.model.figure_words import amount_words, doubted_words, minutes_words
 from leaktrack.model.oil_account import AccountState, LeakWay
 from leaktrack.model.pressure import PressureJudgement, PressureState
 from leaktrack.model.severity import FiredRule, GradeRule, NextLook, Observations
@@ -63,7 +63,7 @@ PRESSURE_ASSUMES = (
 """What a judgement of crankcase pressure rests on."""
 
 
-def rule_words(fired: FiredRule, seen: Observations, units: str = METRIC) -> str:
+def rule_words(fired: FiredRule, seen: Observations, units: str | None = None) -> str:
     """Return why a rule fired, with the figures that it rests on."""
     words = SEVERITY_WORDS[fired.rule]
     if fired.rule is GradeRule.EXTENT:
@@ -76,7 +76,7 @@ def rule_words(fired: FiredRule, seen: Observations, units: str = METRIC) -> str
     return words
 
 
-def extent_words(seen: Observations, units: str = METRIC) -> str:
+def extent_words(seen: Observations, units: str | None = None) -> str:
     """Return how far a wet area reaches, and after which time, as far as known."""
     if seen.extent_mm is None:
         return "not measured"
@@ -86,7 +86,7 @@ def extent_words(seen: Observations, units: str = METRIC) -> str:
     return f"{reach} after {minutes_words(seen.minutes)}"
 
 
-def pressure_sentence(judged: PressureJudgement, units: str = METRIC) -> str:
+def pressure_sentence(judged: PressureJudgement, units: str | None = None) -> str:
     """Return what a crankcase pressure means, as one sentence."""
     reading = doubted_words(judged.mmh2o, judged.sigma_mmh2o, "mmh2o", units)
     limit = amount_words(judged.limit_mmh2o, "mmh2o", units)

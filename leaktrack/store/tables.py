@@ -241,7 +241,7 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("outline_px", POINTS),
         member("fluid", Fluid),
         sa.Column("has_hanging_drop", sa.Boolean),
-        *numbers("drops_per_minute", "reappears_after_min", "drop_edge_mm", "wet_minutes"),
+        *numbers("drops_per_minute", "reappears_after_min", "drop_edge_mm", "wet_for_min"),
         *(sa.Column(name, sa.Boolean) for name in ("did_reappear", "do_drops_fall", "is_stream")),
         text("note"),
     ),

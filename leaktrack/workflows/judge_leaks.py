@@ -1,23 +1,16 @@
 """Judge leaks: the grade that observations give, what follows from it, what its drops add up to."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 from leaktrack.analysis import grading
-from leaktrack.model.drip import DripOutlook
-from leaktrack.model.engine import Joint, SealKind
+from leaktrack.model.engine import Joint
+from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.inspection import Inspection
-from leaktrack.model.leak import Leak, LeakMark, SeepageGrade, wetness
+from leaktrack.model.leak import Leak, LeakMark, wetness
 from leaktrack.model.photo import Light, Photo
-from leaktrack.model.severity import (
-    GradeLimits,
-    GradeProposal,
-    Judgement,
-    Observations,
-    PublishedClasses,
-)
+from leaktrack.model.severity import GradeLimits, Observations
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.foresee_drips import outlook_of
 from leaktrack.workflows.measure_extent import extent
@@ -25,41 +18,6 @@ from leaktrack.workflows.project import Project
 
 if TYPE_CHECKING:
     from leaktrack.imaging.measuring.scaling import Scale
-
-
-@dataclass(frozen=True, slots=True)
-class GradeCard:
-    """All that is known about how bad one mark is.
-
-    Attributes:
-        given: The grade that a person gave.
-        seen: What the proposal rests on.
-        is_time_told: Whether a person said for how long it had been getting wet; else it is the
-            time since the engine was cleaned.
-        judgement: What follows from the given grade.
-        classes: What others call the given grade; None: not seen.
-        seal_kind: Of the joint that it is thought to come from.
-        outlook: What its drops add up to; None: not counted, or no oil.
-    """
-
-    mark: LeakMark
-    given: SeepageGrade
-    seen: Observations
-    is_time_told: bool
-    proposal: GradeProposal
-    judgement: Judgement
-    classes: PublishedClasses | None
-    seal_kind: SealKind | None
-    outlook: DripOutlook | None
-
-    @property
-    def offers_other_grade(self) -> bool:
-        """Whether what was observed speaks for another grade than the given one."""
-        if self.proposal.fired is None or self.proposal.grade is self.given:
-            return False
-        given, fitting = wetness(self.given), wetness(self.proposal.grade)
-        # That it is wet and no drop was seen fits a seep as well as a stain.
-        return self.proposal.is_firm or given is None or (fitting or 0) > given
 
 
 def grade_card(
@@ -101,7 +59,7 @@ def card_of(
         mark=mark,
         given=mark.grade,
         seen=seen,
-        is_time_told=mark.wet_minutes is not None,
+        is_time_told=mark.wet_for_min is not None,
         proposal=grading.proposed_grade(seen, limits),
         judgement=grading.verdict(mark.grade, seal_kind, mark.fluid),
         classes=grading.published(mark.grade),
@@ -137,7 +95,7 @@ def observations_of(
         is_stream=mark.is_stream,
         extent_mm=measured.mm if measured else None,
         extent_sigma_mm=measured.sigma_mm if measured else None,
-        minutes=mark.wet_minutes if mark.wet_minutes is not None else _minutes_since_clean(look),
+        minutes=mark.wet_for_min if mark.wet_for_min is not None else _minutes_since_clean(look),
         did_reappear=mark.did_reappear,
         reappears_after_min=mark.reappears_after_min,
         light=_light(photo, look),

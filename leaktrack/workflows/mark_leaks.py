@@ -34,7 +34,7 @@ class MarkFacts(TypedDict, total=False):
     do_drops_fall: bool | None
     is_stream: bool | None
     drop_edge_mm: float | None
-    wet_minutes: float | None
+    wet_for_min: float | None
     drops_per_minute: float | None
     did_reappear: bool | None
     reappears_after_min: float | None

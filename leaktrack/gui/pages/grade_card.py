@@ -12,13 +12,13 @@ from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.look.panels import Card, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP_S, Tone
-from leaktrack.gui.pages.grade_card_words import card_words
 from leaktrack.gui.pages.photo_answers import PhotoAnswers
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.grade_card import GradeCard as Judged
+from leaktrack.model.grade_card_words import card_words
 from leaktrack.model.leak import LeakMark, SeepageGrade
 from leaktrack.model.words import grade_words
-from leaktrack.workflows.judge_leaks import GradeCard as Judged
 from leaktrack.workflows.judge_leaks import grade_card
 from leaktrack.workflows.measure_scale import scale_of
 

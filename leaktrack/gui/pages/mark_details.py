@@ -46,7 +46,7 @@ class MarkDetails(QWidget):
             ),
             "did_reappear": ChoiceField(self.tr("Wet again after wiping"), yes_no, absent=wiped),
             "reappears_after_min": NumberField(self.tr("Wet again after"), lambda: Unit("min", 1)),
-            "wet_minutes": NumberField(self.tr("Getting wet for"), lambda: Unit("min", 1)),
+            "wet_for_min": NumberField(self.tr("Getting wet for"), lambda: Unit("min", 1)),
             "note": TextField(self.tr("Note")),
         }
         self._build_layout()

@@ -2,14 +2,12 @@
 
 from dataclasses import dataclass
 
-from PySide6.QtCore import QCoreApplication
-
+from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.oil_words import outlook_sentences
 from leaktrack.model.severity import FiredRule, PublishedClasses
 from leaktrack.model.severity_words import extent_words, rule_words
 from leaktrack.model.words import grade_words, word
-from leaktrack.workflows.judge_leaks import GradeCard
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +29,8 @@ class CardWords:
     sources: tuple[str, ...]
 
 
-def card_words(card: GradeCard, units: str) -> CardWords:
-    """Return the words for a card, in metric or imperial units."""
+def card_words(card: GradeCard, units: str | None = None) -> CardWords:
+    """Return the words for a card, in metric or imperial units; None: those in use."""
     proposal = card.proposal
     fired = (proposal.by_drops, proposal.by_extent, proposal.by_reappearing, proposal.by_light)
     sources = [rule.source for rule in fired if rule is not None]
@@ -51,40 +49,40 @@ def _verdict(card: GradeCard) -> str:
     return f"{verdict[0].upper()}{verdict[1:]}{seal}. {card.judgement.reason}"
 
 
-def _proposal(card: GradeCard, units: str) -> str:
+def _proposal(card: GradeCard, units: str | None) -> str:
     proposal = card.proposal
     if proposal.fired is None:
-        return _tr("No grade is proposed: nothing was observed.")
+        return "No grade is proposed: nothing was observed."
     why = f"{rule_words(proposal.fired, card.seen, units)} ({proposal.fired.source})"
     if card.offers_other_grade:
-        return _tr("Proposed: %s, as %s.") % (grade_words(proposal.grade), why)
+        return f"Proposed: {grade_words(proposal.grade)}, as {why}."
     if proposal.grade is card.given:
-        return _tr("The grade fits: %s.") % why
-    return _tr("Nothing observed speaks against %s: %s.") % (grade_words(card.given), why)
+        return f"The grade fits: {why}."
+    return f"Nothing observed speaks against {grade_words(card.given)}: {why}."
 
 
-def _details(card: GradeCard, units: str) -> list[str]:
+def _details(card: GradeCard, units: str | None) -> list[str]:
     proposal, seen = card.proposal, card.seen
     lines = []
     for name, rule in (
-        (_tr("Drops"), proposal.by_drops),
-        (_tr("Wiping"), proposal.by_reappearing),
-        (_tr("Light"), proposal.by_light),
+        ("Drops", proposal.by_drops),
+        ("Wiping", proposal.by_reappearing),
+        ("Light", proposal.by_light),
     ):
         if rule is not None:
             lines.append(f"{name}: {_rule(rule, card, units)}.")
     if seen.extent_mm is not None:
-        since = "" if card.is_time_told or seen.minutes is None else _tr(" since it was cleaned")
-        lines.append(f"{_tr('Extent')}: {_extent_grades(card)}{extent_words(seen, units)}{since}.")
+        since = "" if card.is_time_told or seen.minutes is None else " since it was cleaned"
+        lines.append(f"Extent: {_extent_grades(card)}{extent_words(seen, units)}{since}.")
     if card.classes is not None:
         lines.append(_class_words(card.classes))
     if proposal.next_looks:
         looks = "; ".join(word(look) for look in proposal.next_looks)
-        lines.append(_tr("To be surer: %s.") % looks)
+        lines.append(f"To be surer: {looks}.")
     return lines
 
 
-def _rule(rule: FiredRule, card: GradeCard, units: str) -> str:
+def _rule(rule: FiredRule, card: GradeCard, units: str | None) -> str:
     return f"{grade_words(rule.grade)}, {rule_words(rule, card.seen, units)}"
 
 
@@ -95,11 +93,11 @@ def _extent_grades(card: GradeCard) -> str:
     lowest, highest = card.proposal.extent_grades
     if lowest is None:
         if highest is SeepageGrade.DRIP:
-            return _tr("no word on the grade after so long, ")
-        return _tr("%s at most, ") % grade_words(highest)
+            return "no word on the grade after so long, "
+        return f"{grade_words(highest)} at most, "
     if lowest is highest:
         return f"{grade_words(lowest)}, "
-    return _tr("%s or %s, ") % (grade_words(lowest), grade_words(highest))
+    return f"{grade_words(lowest)} or {grade_words(highest)}, "
 
 
 def _class_words(classes: PublishedClasses) -> str:
@@ -109,7 +107,3 @@ def _class_words(classes: PublishedClasses) -> str:
     if classes.din_3761:
         parts.append(f"DIN 3761: {' / '.join(word(term) for term in classes.din_3761)}")
     return ", ".join(parts)
-
-
-def _tr(text: str) -> str:
-    return QCoreApplication.translate("grade_card", text)
