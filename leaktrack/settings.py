@@ -7,8 +7,12 @@ from dataclasses import asdict, dataclass, field, replace
 from pathlib import Path
 from typing import Any, Literal
 
+from leaktrack.model.severity import GradeLimits
+
 _log = logging.getLogger(__name__)
 LEAST_CACHE_MB, MOST_CACHE_MB = 100, 1_000_000
+LEAST_HEAVY_MM, MOST_HEAVY_MM = 40.0, 400.0
+LEAST_AT_ONCE_MIN, MOST_AT_ONCE_MIN = 0.1, 30.0
 _MOST_RECENT = 8
 _SMALLEST_WINDOW = (400, 300)
 _LARGEST_SCREEN = 100_000
@@ -21,6 +25,8 @@ class Settings:
     Attributes:
         text_percent: Size of all text, 100 to 200.
         gloves_mode: Large targets, for gloves and dirty fingers.
+        heavy_seep_mm: Below this a wet area is a heavy seep at most; sources differ.
+        at_once_min: What is wet again so soon after wiping came back at once; no source tells.
         cache_mb: What can be computed again may take so much room on the disk.
         recent_projects: Folders, the latest first.
         unknown: What a newer leaktrack wrote; kept as it is.
@@ -31,10 +37,17 @@ class Settings:
     text_percent: int = 100
     gloves_mode: bool = False
     paper: Literal["A4", "Letter"] = "A4"
+    heavy_seep_mm: float = GradeLimits().heavy_seep_below_mm
+    at_once_min: float = GradeLimits().at_once_min
     cache_mb: int = 2000
     recent_projects: tuple[str, ...] = ()
     window_size: tuple[int, int] = (1280, 860)
     unknown: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def grade_limits(self) -> GradeLimits:
+        """Where grades end, as far as figures tell."""
+        return GradeLimits(heavy_seep_below_mm=self.heavy_seep_mm, at_once_min=self.at_once_min)
 
     def with_recent(self, folder: Path) -> "Settings":
         """Return these settings with a project at the head of the recent ones."""
@@ -50,6 +63,10 @@ def _one_of(*allowed: object) -> Callable[[Any], bool]:
 
 def _is_between(lowest: int, value: Any, highest: int) -> bool:
     return type(value) is int and lowest <= value <= highest
+
+
+def _lies_between(lowest: float, value: Any, highest: float) -> bool:
+    return type(value) in (int, float) and lowest <= value <= highest
 
 
 def _is_window_size(value: Any) -> bool:
@@ -71,6 +88,8 @@ _GOOD: dict[str, Callable[[Any], bool]] = {
     "text_percent": lambda value: _is_between(100, value, 200),
     "gloves_mode": _one_of(False, True),
     "paper": _one_of("A4", "Letter"),
+    "heavy_seep_mm": lambda value: _lies_between(LEAST_HEAVY_MM, value, MOST_HEAVY_MM),
+    "at_once_min": lambda value: _lies_between(LEAST_AT_ONCE_MIN, value, MOST_AT_ONCE_MIN),
     "cache_mb": lambda value: _is_between(LEAST_CACHE_MB, value, MOST_CACHE_MB),
     "recent_projects": _are_texts,
     "window_size": _is_window_size,

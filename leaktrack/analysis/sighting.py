@@ -104,6 +104,17 @@ class SightingTable:
             if any(self._first_wet(leak.id) == now for leak in leaks)
         )
 
+    def newly_wet_joints(self, inspection_id: UUID) -> tuple[UUID, ...]:
+        """Return the joints that newly wet leaks are thought to come from."""
+        now = self.order[inspection_id]
+        joints = (
+            leak.joint_id
+            for leaks in self.leaks_by_zone.values()
+            for leak in leaks
+            if leak.joint_id is not None and self._first_wet(leak.id) == now
+        )
+        return tuple(dict.fromkeys(joints))
+
     def _first_wet(self, leak_id: UUID) -> int | None:
         return next(
             (

@@ -2,17 +2,22 @@
 
 from collections.abc import Iterator, Sequence
 
+from leaktrack.analysis.breathing import pressure_judgement
 from leaktrack.analysis.sighting import SightingTable
 from leaktrack.model.inspection import Inspection, TestRun
+from leaktrack.model.pressure import PressureState
 from leaktrack.model.warning import InspectionWarning, WarningKind
 
-# From how many zones at once pressure is more likely than as many bad seals. Common practice, no
-# source for the number.
+# From how many zones (or joints) at once pressure is more likely than as many bad seals. Common
+# practice, no source for the number.
 SEVERAL_ZONES = 3
 
 
 def warnings(
-    inspection: Inspection, table: SightingTable, runs: Sequence[TestRun]
+    inspection: Inspection,
+    table: SightingTable,
+    runs: Sequence[TestRun],
+    pressure_mmh2o: float | None = None,
 ) -> tuple[InspectionWarning, ...]:
     """Return why an inspection may mislead.
 
@@ -23,21 +28,40 @@ def warnings(
         inspection: One of the table's.
         table: All inspections of the engine.
         runs: All runs of the engine.
+        pressure_mmh2o: In the crankcase at this look or in its run; None: nobody measured it.
+
+    Raises:
+        BadInput: The pressure is not a number or out of reason.
 
     Source:
         Common practice in makers' texts: know a clean start, look at a known oil temperature (the
         same gap passes hot oil many times faster than cold oil), and suspect the crankcase's
-        breather if several joints are newly wet at once.
+        breather if several joints are newly wet at once. Limits of pressure: ``breathing``.
     """
-    return tuple(_warnings(inspection, table, runs))
+    found = (*_pressure(inspection, table, pressure_mmh2o), *_warnings(inspection, table, runs))
+    return tuple(found)
+
+
+def _pressure(
+    inspection: Inspection, table: SightingTable, pressure_mmh2o: float | None
+) -> Iterator[InspectionWarning]:
+    zones = table.newly_wet_zones(inspection.id)
+    newly_wet = max(len(zones), len(table.newly_wet_joints(inspection.id)))
+    are_several = newly_wet >= SEVERAL_ZONES
+    state = None if pressure_mmh2o is None else pressure_judgement(pressure_mmh2o).state
+    if are_several:
+        is_one = state is PressureState.HIGH
+        kind = WarningKind.ONE_CAUSE if is_one else WarningKind.SEVERAL_NEWLY_WET
+        yield InspectionWarning(kind, inspection.id, zones)
+    elif state is PressureState.HIGH:
+        yield InspectionWarning(WarningKind.PRESSURE_HIGH, inspection.id)
+    if state is PressureState.LOW:
+        yield InspectionWarning(WarningKind.PRESSURE_LOW, inspection.id)
 
 
 def _warnings(
     inspection: Inspection, table: SightingTable, runs: Sequence[TestRun]
 ) -> Iterator[InspectionWarning]:
-    wet = table.newly_wet_zones(inspection.id)
-    if len(wet) >= SEVERAL_ZONES:
-        yield InspectionWarning(WarningKind.SEVERAL_NEWLY_WET, inspection.id, wet)
     if inspection.cleaned_at is None and not inspection.cleaned_how:
         yield InspectionWarning(WarningKind.NOT_CLEANED, inspection.id)
     if inspection.is_baseline or not _has_run_before(inspection, runs):

@@ -98,6 +98,20 @@ def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
     )
     _engine(trace)
     _json(trace)
+    figures = _command(
+        commands,
+        "figures",
+        "figuring:figures",
+        "tell grades with their rules, what drops add up to, the oil account, the pressure",
+    )
+    _project(figures)
+    figures.add_argument(
+        "--inspection",
+        metavar="WHICH",
+        help="its number, its date or 'newest' (default: newest)",
+    )
+    _engine(figures)
+    _json(figures)
     report = _command(commands, "report", "reporting:report", "write the report, page and PDF")
     _project(report)
     report.add_argument(

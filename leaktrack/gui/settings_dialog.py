@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from leaktrack.gui.forms.grade_limit_fields import GradeLimitFields
 from leaktrack.gui.look.panels import TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
 from leaktrack.model.words import size_words
@@ -53,6 +54,7 @@ class SettingsDialog(QDialog):
         self._gloves = QCheckBox(self.tr("&Gloves mode: large targets"))
         self._gloves.setChecked(settings.gloves_mode)
         self._paper = _choice({"A4": "A4", "Letter": "Letter"}, settings.paper)
+        self._limits = GradeLimitFields(settings)
         self._cache = QDoubleSpinBox()
         self._cache.setRange(LEAST_CACHE_MB / 1000, MOST_CACHE_MB / 1000)
         self._cache.setDecimals(1)
@@ -61,7 +63,7 @@ class SettingsDialog(QDialog):
         self._cache_size = TonedLabel()
         self.clear_button = push_button(self.tr("C&lear now"), self._on_clear)
         self.clear_button.setAccessibleName(self.tr("Clear the cache now"))
-        for box in (self._text, self._cache):
+        for box in (self._text, self._cache, *self._limits.boxes):
             box.lineEdit().setTextMargins(GAP_S, 0, 0, 0)  # as in the lists above and below
         self._build_layout()
         self._say_cache(0)
@@ -81,6 +83,8 @@ class SettingsDialog(QDialog):
             text_percent=self._text.value(),
             gloves_mode=self._gloves.isChecked(),
             paper=self._paper.currentData(),
+            heavy_seep_mm=self._limits.heavy_seep_mm,
+            at_once_min=self._limits.at_once_min,
             cache_mb=round(1000 * self._cache.value()),
         )
 
@@ -108,6 +112,7 @@ class SettingsDialog(QDialog):
         form.addRow(self.tr("&Text size"), self._text)
         form.addRow("", self._gloves)
         form.addRow(self.tr("&Paper of reports"), self._paper)
+        self._limits.add_to(form)
         form.addRow(self.tr("&Room for the cache"), self._cache)
         form.addRow("", self.clear_button)
         buttons = QDialogButtonBox()

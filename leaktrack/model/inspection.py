@@ -16,6 +16,10 @@ class TestRun:
     Attributes:
         oil_before_ml: Oil in the engine before the run, by the dipstick.
         oil_after_ml: The same after the run, engine level and drained down.
+        dipstick_before_mm: Height of the oil above the dipstick's lower mark before the run.
+        dipstick_before_c: Oil temperature while that was read.
+        dipstick_after_mm: Height after the run.
+        dipstick_after_c: Oil temperature then.
         unknown_facts: Names of fields that somebody was asked for and could not tell.
     """
 
@@ -35,6 +39,10 @@ class TestRun:
     oil_before_ml: float | None = None
     oil_after_ml: float | None = None
     oil_added_ml: float | None = None
+    dipstick_before_mm: float | None = None
+    dipstick_before_c: float | None = None
+    dipstick_after_mm: float | None = None
+    dipstick_after_c: float | None = None
     note: str = ""
     unknown_facts: tuple[str, ...] = ()
 

@@ -94,6 +94,11 @@ class LeakMark:
         source_px: Where it seems to start; None where the photo does not show that place.
         outline_px: Edge of the wet area; empty where there is none (dry, not seen).
         has_hanging_drop: A drop hangs but was not seen to fall; None: nobody looked.
+        do_drops_fall: Drops were seen to fall, counted or not.
+        is_stream: It runs, too fast to count drops.
+        drop_edge_mm: Width of the edge that drops hang from, such as a bolt's end.
+        wet_for_min: For how long the area had been getting wet since it was last dry, where that is
+            not the time since the engine was cleaned.
         reappears_after_min: Minutes until it is wet again after wiping.
         did_reappear: False: wiped, and it stayed away.
     """
@@ -106,7 +111,11 @@ class LeakMark:
     outline_px: Outline = ()
     fluid: Fluid = Fluid.UNKNOWN
     has_hanging_drop: bool | None = None
+    do_drops_fall: bool | None = None
+    is_stream: bool | None = None
     drops_per_minute: float | None = None
+    drop_edge_mm: float | None = None
+    wet_for_min: float | None = None
     did_reappear: bool | None = None
     reappears_after_min: float | None = None
     note: str = ""

@@ -9,6 +9,7 @@ from leaktrack.model.debris import DrainCount
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.redo_terms import RedoTerms, WorkTime
@@ -29,7 +30,7 @@ Record = Union[
     Engine, Face, Zone, Joint, Bolt, Photo, JointLine, Clip, Material, SealingRule, SealingJob,
     TorquePass, Part, Evidence, BeadAudit, TestRun, Inspection, Reading, Check, Leak, LeakMark,
     Cause, AccessStep, RedoTask, RedoPlan, RedoTerms, WorkTime, Dismissal,
-    RingFit, RemovedSeal, BlindGrade, DrainCount,
+    RingFit, RemovedSeal, BlindGrade, DrainCount, DipstickPoint,
 ]  # fmt: skip
 """Anything that the store keeps under a key of its own."""
 

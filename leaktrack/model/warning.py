@@ -9,6 +9,9 @@ class WarningKind(Enum):
     """Why an inspection may mislead."""
 
     SEVERAL_NEWLY_WET = "several_newly_wet"
+    ONE_CAUSE = "one_cause"
+    PRESSURE_HIGH = "pressure_high"
+    PRESSURE_LOW = "pressure_low"
     NO_BASELINE = "no_baseline"
     NOT_CLEANED = "not_cleaned"
     OIL_TEMPERATURE_UNKNOWN = "oil_temperature_unknown"

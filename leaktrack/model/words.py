@@ -20,6 +20,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.seen_words import SEEN_WORDS
 from leaktrack.model.severity import DinTerm, PmcsClass, Verdict
+from leaktrack.model.severity_words import SEVERITY_WORDS
 from leaktrack.model.trace_words import TRACE_WORDS
 from leaktrack.model.warning import WarningKind
 from leaktrack.model.wet_search import WetKind
@@ -105,6 +106,7 @@ WORDS: dict[Enum, str] = {
     DeviationKind.REUSED_SINGLE_USE: "single-use part used again",
     DeviationKind.NOT_RECORDED: "not recorded",
     **SEEN_WORDS,
+    **SEVERITY_WORDS,
     **REDO_WORDS,
     **TRACE_WORDS,
     WarningKind.SEVERAL_NEWLY_WET: (

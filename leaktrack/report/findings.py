@@ -7,10 +7,13 @@ from uuid import UUID
 
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.engine import Bolt, Engine, Joint, Zone
+from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.joint_strip import JointStrip
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
+from leaktrack.model.oil_account import OilAccount
 from leaktrack.model.photo import Clip, Photo
+from leaktrack.model.pressure import PressureJudgement
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.sealing_job import (
     Deviation,
@@ -78,6 +81,9 @@ class Findings:
         redo: What to redo.
         redo_problem: Why the redo list could not be worked out; empty if it could.
         judgements: What follows from each leak as last seen, by its id.
+        cards: How bad each leak is as last seen, and why; by its number.
+        accounts: The oil account of each run that has one, by its id.
+        pressures: The crankcase pressure at each inspection where it was measured, by its id.
     """
 
     project: str
@@ -108,6 +114,9 @@ class Findings:
     published: Mapping[SeepageGrade, PublishedClasses] = field(default_factory=dict)
     judgements: Mapping[UUID, Judgement] = field(default_factory=dict)
     warnings: tuple[InspectionWarning, ...] = ()
+    cards: Mapping[int, GradeCard] = field(default_factory=dict)
+    accounts: Mapping[UUID, OilAccount] = field(default_factory=dict)
+    pressures: Mapping[UUID, PressureJudgement] = field(default_factory=dict)
 
     @property
     def time_zone(self) -> tzinfo | None:

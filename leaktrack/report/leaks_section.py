@@ -10,6 +10,7 @@ from leaktrack.report.amounts import amount, sentence, short_day
 from leaktrack.report.contents import Block, Cell, Paragraph, Section, Table
 from leaktrack.report.findings import Findings
 from leaktrack.report.naming import Names
+from leaktrack.report.reckoning_blocks import why_these_grades
 
 _MOST_COLUMNS = 5  # more inspections than this do not fit beside each other on a page
 
@@ -25,6 +26,7 @@ def leaks_section(findings: Findings, names: Names) -> Section:
         ),
         *_history_tables(findings, names),
     ]
+    blocks += why_these_grades(findings)
     if findings.published:
         blocks.append(_grades_table(findings))
     return Section("Leaks over time", tuple(blocks))

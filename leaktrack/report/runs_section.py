@@ -1,6 +1,8 @@
 """Tell how the engine ran, how it was looked at, and what else was checked."""
 
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
+from leaktrack.model.oil_account import OilAccount
+from leaktrack.model.oil_words import loss_words
 from leaktrack.model.words import word
 from leaktrack.report.amounts import amount, count, day, moment, sentence
 from leaktrack.report.contents import (
@@ -16,6 +18,7 @@ from leaktrack.report.contents import (
 from leaktrack.report.findings import Findings
 from leaktrack.report.naming import Names
 from leaktrack.report.photos_section import photo_caption
+from leaktrack.report.reckoning_blocks import oil_accounts, pressures
 
 
 def runs_section(findings: Findings, names: Names) -> Section:
@@ -23,8 +26,10 @@ def runs_section(findings: Findings, names: Names) -> Section:
     blocks: list[Block] = []
     if findings.runs:
         blocks.append(_runs_table(findings))
+        blocks += oil_accounts(findings)
     if findings.inspections:
         blocks.append(_inspections_table(findings, names))
+        blocks += pressures(findings, names)
     if findings.readings:
         blocks.append(Bullets(tuple(_reading(one, findings, names) for one in findings.readings)))
     if findings.checks:
@@ -41,7 +46,7 @@ def _runs_table(findings: Findings) -> Table:
             Cell(_known(run.minutes, "min"), is_number=True),
             Cell("\n".join(text for text in (run.load, run.note) if text)),
             Cell(_known(run.oil_c, "°C"), is_number=True),
-            Cell(oil_used(run)),
+            Cell(oil_used(run, findings.accounts.get(run.id))),
         )
         for run in findings.runs
     )
@@ -53,8 +58,10 @@ def _runs_table(findings: Findings) -> Table:
     )
 
 
-def oil_used(run: TestRun) -> str:
+def oil_used(run: TestRun, account: OilAccount | None = None) -> str:
     """Return how much oil is missing after a run, by the dipstick; it need not have leaked."""
+    if account is not None and account.loss is not None and account.is_calibrated:
+        return f"{loss_words(account.loss)} by the dipstick"
     if run.oil_before_ml is None or run.oil_after_ml is None:
         return "not known"
     used = run.oil_before_ml + (run.oil_added_ml or 0.0) - run.oil_after_ml

@@ -28,6 +28,7 @@ from leaktrack.model.inspection import (
     TestRun,
 )
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Clip, Light, Photo
 from leaktrack.model.sealing_job import (
     BeadPlace,
@@ -101,6 +102,8 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("started_at", Utc()),
         *numbers("minutes", "distance_km", "highest_rpm", "oil_c", "coolant_c", "ambient_c"),
         *numbers("oil_before_ml", "oil_after_ml", "oil_added_ml"),
+        *numbers("dipstick_before_mm", "dipstick_before_c"),
+        *numbers("dipstick_after_mm", "dipstick_after_c"),
         *texts("load", "oil_grade", "note"),
         needed("unknown_facts", PLAIN),
     ),
@@ -237,8 +240,8 @@ TABLES: dict[type[Any], sa.Table] = {
         needed("outline_px", POINTS),
         member("fluid", Fluid),
         sa.Column("has_hanging_drop", sa.Boolean),
-        *numbers("drops_per_minute", "reappears_after_min"),
-        sa.Column("did_reappear", sa.Boolean),
+        *numbers("drops_per_minute", "reappears_after_min", "drop_edge_mm", "wet_for_min"),
+        *(sa.Column(name, sa.Boolean) for name in ("did_reappear", "do_drops_fall", "is_stream")),
         text("note"),
     ),
     Cause: table(
@@ -260,5 +263,6 @@ TABLES: dict[type[Any], sa.Table] = {
         *known_numbers("score"),
     ),
     **SEAL_TABLES,
+    DipstickPoint: table("dipstick_point", key("engine"), *numbers("height_mm", "volume_ml")),
 }
 """The table of each kind of record; parents stand before what points at them."""

@@ -82,6 +82,14 @@ LIMITS: dict[str, Limits] = {
     "drops_per_minute": Limits(0, 2_000),
     "reappears_after_min": Limits(0, 100_000),
     "mm_per_px": Limits(0.0001, 1_000),
+    "drop_edge_mm": Limits(1.5, 9.8),
+    "wet_for_min": Limits(0, 1_000_000),
+    "dipstick_before_mm": Limits(-1_000, 1_000),
+    "dipstick_after_mm": Limits(-1_000, 1_000),
+    "dipstick_before_c": Limits(-60, 250),
+    "dipstick_after_c": Limits(-60, 250),
+    "height_mm": Limits(-1_000, 1_000),
+    "volume_ml": Limits(-1_000_000, 1_000_000),
     "value": Limits(-1e12, 1e12),
 }
 """Limits by field name; they hold for every kind of record that has such a field."""
@@ -107,6 +115,14 @@ _NAMES: dict[str, str] = {
     "done_at": "time it was done",
     "oil_capacity_ml": "oil capacity",
     **RING_NAMES,
+    "drop_edge_mm": "edge that drops hang from",
+    "wet_for_min": "time it had been getting wet",
+    "dipstick_before_mm": "dipstick before the run",
+    "dipstick_after_mm": "dipstick after the run",
+    "dipstick_before_c": "oil temperature at the first reading",
+    "dipstick_after_c": "oil temperature at the second reading",
+    "height_mm": "height on the dipstick",
+    "volume_ml": "oil at that height",
 }
 _MORE_UNITS = {
     "_deg": "°",

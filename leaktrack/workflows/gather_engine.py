@@ -14,6 +14,7 @@ from leaktrack.model.bead_audit import BeadAudit, MisplacedBead
 from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Photo
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
 from leaktrack.model.sealing_job import (
@@ -44,6 +45,14 @@ class EngineRecords:
     def __init__(self, reader: Reader, engine_id: UUID) -> None:
         self._reader = reader
         self.engine = reader.get(Engine, engine_id)
+
+    @cached_property
+    def dipstick(self) -> tuple[DipstickPoint, ...]:
+        """What heights on its dipstick mean, as far as both are known."""
+        points = self._reader.all(DipstickPoint, engine_id=self.engine.id)
+        return tuple(
+            one for one in points if one.height_mm is not None and one.volume_ml is not None
+        )
 
     @cached_property
     def faces(self) -> tuple[Face, ...]:

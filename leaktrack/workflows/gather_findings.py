@@ -3,7 +3,6 @@
 from datetime import datetime
 from uuid import UUID
 
-from leaktrack.analysis import warning
 from leaktrack.analysis.grading import published, verdict
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.errors import BadInput, MissingRecord
@@ -12,17 +11,19 @@ from leaktrack.model.leak import Fluid, Leak, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.sealing_job import Part, SealingRule, TorquePass
-from leaktrack.model.severity import Judgement, PublishedClasses
+from leaktrack.model.severity import GradeLimits, Judgement, PublishedClasses
 from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.workflows.compare_inspections import compare
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
+from leaktrack.workflows.gather_figures import accounts_of, last_cards, pressures_of
 from leaktrack.workflows.plan_redo import redo_list_of
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.read_weights import weights
 from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
+from leaktrack.workflows.warn_of_look import warnings_at
 
 _NOTHING = RedoList(
     tasks=(),
@@ -36,7 +37,13 @@ _NOTHING = RedoList(
 )
 
 
-def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: str) -> Findings:
+def findings_of(
+    project: Project,
+    engine_id: UUID,
+    made_at: datetime,
+    made_by: str,
+    limits: GradeLimits | None = None,
+) -> Findings:
     """Return what is known about an engine; its pictures are still missing.
 
     Raises:
@@ -74,8 +81,11 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
             warnings=tuple(
                 one
                 for inspection in records.inspections
-                for one in warning.warnings(inspection, records.table, records.runs)
+                for one in warnings_at(records, inspection)
             ),
+            cards=last_cards(reader, records, limits),
+            accounts=accounts_of(records),
+            pressures=pressures_of(records),
             changes=_last_changes(project, records),
             traces=tuple(trace_of(records, leak, weighed) for leak in records.leaks),
             verifications=tuple(

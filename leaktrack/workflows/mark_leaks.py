@@ -31,6 +31,10 @@ class MarkFacts(TypedDict, total=False):
     outline_px: Outline
     fluid: Fluid
     has_hanging_drop: bool | None
+    do_drops_fall: bool | None
+    is_stream: bool | None
+    drop_edge_mm: float | None
+    wet_for_min: float | None
     drops_per_minute: float | None
     did_reappear: bool | None
     reappears_after_min: float | None
@@ -155,12 +159,14 @@ def check_mark(mark: LeakMark, photo: Photo) -> None:
     if mark.source_px is not None:
         check_on_photo(mark.source_px, photo, "source")
     _check_outline(mark, photo)
-    drops = bool(mark.has_hanging_drop) or bool(mark.drops_per_minute)
-    if drops and mark.grade in _NO_DROPS:
+    drops = (mark.has_hanging_drop, mark.do_drops_fall, mark.is_stream, mark.drops_per_minute)
+    if any(drops) and mark.grade in _NO_DROPS:
         raise BadInput(
             f"Drops were seen, but the grade says {word(mark.grade)}. "
             "Grade it seep or wetter, or take the drops away."
         )
+    if mark.do_drops_fall is False and (mark.drops_per_minute or mark.is_stream):
+        raise BadInput("Drops were counted or it runs, so drops do fall. Take one of the two away.")
     if mark.did_reappear is False and mark.reappears_after_min is not None:
         raise BadInput(
             "It cannot stay away after wiping and come back after some minutes. "
@@ -188,7 +194,14 @@ def _cleared(before: LeakMark, fields: MarkFields) -> LeakMark:
     if grade is before.grade or grade not in _NO_DROPS:
         return before
     outline_px = () if grade in _NOTHING_WET else before.outline_px
-    return replace(before, outline_px=outline_px, has_hanging_drop=None, drops_per_minute=None)
+    return replace(
+        before,
+        outline_px=outline_px,
+        has_hanging_drop=None,
+        do_drops_fall=None,
+        is_stream=None,
+        drops_per_minute=None,
+    )
 
 
 def _completed(mark: LeakMark) -> LeakMark:

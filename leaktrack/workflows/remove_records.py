@@ -15,6 +15,7 @@ from leaktrack.model.engine import Bolt, Engine, Face, Joint, JointLine, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.leak import Leak, LeakMark
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import Edit, Record, removed
 from leaktrack.model.redo_plan import AccessStep, RedoPlan, RedoTask
@@ -44,7 +45,7 @@ class _Hanging:
 
 
 _PARTS: dict[type[Any], tuple[tuple[type[Any], str], ...]] = {
-    Engine: ((RedoTerms, "engine_id"),),
+    Engine: ((RedoTerms, "engine_id"), (DipstickPoint, "engine_id")),
     Face: ((Zone, "face_id"),),
     Zone: ((Joint, "zone_id"),),
     Joint: ((JointLine, "joint_id"), (Bolt, "joint_id")),

@@ -3,7 +3,6 @@
 from typing import Any
 from uuid import UUID
 
-from leaktrack.analysis import warning
 from leaktrack.analysis.comparing import is_wet
 from leaktrack.analysis.grading import published, verdict
 from leaktrack.model.engine import Engine, Joint
@@ -17,6 +16,7 @@ from leaktrack.model.words import deviation_sentence, grade_words, word
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.plan_redo import redo_list_of
 from leaktrack.workflows.project import Project
+from leaktrack.workflows.warn_of_look import warnings_at
 
 Document = dict[str, Any]
 """A JSON object: texts, numbers, true, false, null, lists and objects."""
@@ -139,7 +139,7 @@ def _inspection(records: EngineRecords, inspection: Inspection, photo_count: int
         "worst": _grade(inspection.id, records.table.worst_grade(inspection.id)),
         "warnings": [
             {"kind": one.kind.value, "sentence": word(one.kind)}
-            for one in warning.warnings(inspection, records.table, records.runs)
+            for one in warnings_at(records, inspection)
         ],
         "unknown": list(inspection.unknown_facts),
     }

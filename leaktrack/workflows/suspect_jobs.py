@@ -16,15 +16,13 @@ from leaktrack.model.trace import Cause, CauseState
 from leaktrack.model.verification import Outcome
 from leaktrack.workflows.find_source import TellingMark
 from leaktrack.workflows.gather_engine import EngineRecords
+from leaktrack.workflows.judge_pressure import crankcase_mmh2o
 
 _ABOVE = {
     FaceSide.UNDERSIDE: (FaceSide.BANK_1, FaceSide.BANK_2, FaceSide.FRONT, FaceSide.REAR),
     FaceSide.TOP: (),
 }
 """Faces from which oil runs down onto one; onto all others it runs from the top."""
-
-_MMH2O = {"mmh2o": 1.0, "kpa": 1000 / 9.80665, "mbar": 100 / 9.80665}
-"""Units of pressure, by 9.80665 Pa to a millimetre of water."""
 
 
 def suspects(
@@ -78,7 +76,7 @@ def scene(records: EngineRecords, leak: Leak, telling: TellingMark | None) -> Sc
     look = wet[0] if wet else (telling.inspection if telling else None)
     baseline = _baseline(records, look)
     marks = records.marks.get(leak.id, ())
-    pressure = _pressure(records, look)
+    pressure = crankcase_mmh2o(records, look)
     return Scene(
         source=telling.source if telling else None,
         photo_id=telling.photo.id if telling else None,
@@ -229,20 +227,6 @@ def _are_several_wet(records: EngineRecords, look: Inspection) -> bool | None:
     if len(photographed) < SEVERAL_ZONES:
         return None
     return len(records.table.newly_wet_zones(look.id)) >= SEVERAL_ZONES
-
-
-def _pressure(records: EngineRecords, look: Inspection | None) -> float | None:
-    """Return the crankcase pressure at the look or in its run, in mmH2O."""
-    if look is None:
-        return None
-    if look.crankcase_mmh2o is not None:
-        return look.crankcase_mmh2o
-    owners = [look.id, look.test_run_id] if look.test_run_id else [look.id]
-    for reading in (one for owner in owners for one in records.readings.get(owner, ())):
-        factor = _MMH2O.get(reading.unit.lower())
-        if "crankcase" in reading.name.lower() and factor is not None:
-            return reading.value * factor
-    return None
 
 
 def _is_pressure_high(records: EngineRecords, pressure: float | None) -> bool | None:

@@ -19,6 +19,7 @@ from leaktrack.model.engine import (
 )
 from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import BeadPlace, Closing, Material, SealingRule
+from leaktrack.workflows.calibrate_dipstick import dipstick_points
 from leaktrack.workflows.draw_joint_line import remove_joint_line
 from tests.gui.filling_in import choose, click, press, type_in
 
@@ -400,3 +401,19 @@ def test_a_material_nobody_used_goes_and_comes_back(materials, session):
     session.undo_stack.undo()
 
     assert (count, materials.list.count()) == (1, 2)
+
+
+def test_the_dipstick_of_an_engine_is_calibrated_height_by_height(parts, session):
+    engine = session.project.all(Engine)[0]
+    parts.tree.select(engine.id)
+    heights = parts.editors[Engine].dipstick
+
+    click(heights.add_button)
+    click(heights.add_button)
+    type_in(heights.rows[1]["height_mm"], "20")
+    type_in(heights.rows[1]["volume_ml"], "1000")
+
+    kept = dipstick_points(session.project, engine.id)
+    assert [(one.height_mm, one.volume_ml) for one in kept] == [(0.0, 0.0), (20.0, 1000.0)]
+    type_in(heights.rows[1]["volume_ml"], "-5")
+    assert dipstick_points(session.project, engine.id) == kept

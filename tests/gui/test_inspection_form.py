@@ -123,3 +123,13 @@ def test_an_inspection_with_photos_stays(page, session, qtbot):
         click(page.remove_button)
 
     assert "photos" in str(told.args[0])
+
+
+def test_a_pressure_is_held_against_the_published_limits(page, stored):
+    assert not any("Crankcase pressure" in one for one in page.warnings.sentences)
+
+    type_in(page.form.fields["crankcase_mmh2o"], "320")
+
+    told = page.warnings.sentences
+    assert any("pressure is too high" in one for one in told)
+    assert "Crankcase pressure 320 ± 5 mmH₂O: too high (limit 255 mmH₂O" in told[-1]

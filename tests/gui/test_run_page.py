@@ -143,3 +143,22 @@ def test_without_an_engine_it_says_what_to_do_first(empty_session, qtbot):
         start_run(empty_session)
 
     assert "page Engine" in str(told.args[0])
+
+
+def test_the_oil_account_follows_what_is_typed(page, new_run):
+    assert "no inspection followed the run" in page.account.sentence.text()
+
+    for name, value in (("oil_before_ml", "5000"), ("oil_after_ml", "4000")):
+        type_in(page.form.fields[name], value)
+
+    assert new_run().oil_after_ml == 4000
+    assert "missing" in page.account.details.text()
+    assert "The loss assumes" in page.account.details.text()
+
+
+def test_heights_on_the_dipstick_are_kept_and_refused_out_of_reason(page, new_run):
+    type_in(page.form.fields["dipstick_before_mm"], "18.5")
+    type_in(page.form.fields["dipstick_after_c"], "900")
+
+    assert new_run().dipstick_before_mm == 18.5
+    assert new_run().dipstick_after_c is None

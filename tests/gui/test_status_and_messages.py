@@ -140,7 +140,7 @@ def test_a_bug_is_shown_without_stopping_the_program_and_can_be_copied(qtbot):
 def test_settings_come_back_as_chosen(qtbot):
     chosen = Settings(
         units="imperial", theme="dark", text_percent=150, gloves_mode=True, paper="Letter",
-        cache_mb=3500,
+        cache_mb=3500, heavy_seep_mm=76.2, at_once_min=2.5,
     )  # fmt: skip
     dialog = SettingsDialog(chosen)
     qtbot.addWidget(dialog)

@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from leaktrack.model.severity import GradeLimits
 from leaktrack.settings import Settings, read_settings, write_settings
 
 CHOSEN = Settings(
@@ -12,6 +13,8 @@ CHOSEN = Settings(
     text_percent=150,
     gloves_mode=True,
     paper="Letter",
+    heavy_seep_mm=76.2,
+    at_once_min=2.5,
     cache_mb=3500,
     recent_projects=("/benches/one", "/benches/zwö"),
     window_size=(1600, 900),
@@ -73,6 +76,10 @@ def test_what_a_newer_program_wrote_is_kept(file):
         ("text_percent", float("inf")),
         ("gloves_mode", 1),
         ("gloves_mode", "no"),
+        ("heavy_seep_mm", 30.0),
+        ("heavy_seep_mm", float("nan")),
+        ("at_once_min", 0),
+        ("at_once_min", "soon"),
         ("paper", "a4"),
         ("recent_projects", "/benches/one"),
         ("recent_projects", [1]),
@@ -132,3 +139,10 @@ def test_settings_that_cannot_be_written_are_logged_and_nothing_else_happens(tmp
 
     assert "settings could not be written" in caplog.text
     caplog.clear()
+
+
+def test_the_limits_between_grades_are_those_that_were_chosen():
+    limits = CHOSEN.grade_limits
+
+    assert (limits.heavy_seep_below_mm, limits.at_once_min) == (76.2, 2.5)
+    assert Settings().grade_limits == GradeLimits()

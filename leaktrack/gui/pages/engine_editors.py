@@ -12,6 +12,7 @@ from leaktrack.gui.forms.forms import RecordForm
 from leaktrack.gui.forms.note_field import NoteField
 from leaktrack.gui.look.panels import Heading, TonedLabel
 from leaktrack.gui.look.theme import GAP_L
+from leaktrack.gui.pages.dipstick_list import DipstickList
 from leaktrack.gui.pages.fact_fields import unit_for
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import FaceSide, SealKind
@@ -69,6 +70,16 @@ class EngineEditor(PartEditor):
     """The engine itself."""
 
     wide = ("description",)
+
+    def __init__(self, session: Session) -> None:
+        super().__init__(session)
+        self.dipstick = DipstickList(session)
+        self.rows.addWidget(self.dipstick)
+
+    def show_part(self, part: Any) -> None:
+        """Show the engine with its dipstick."""
+        super().show_part(part)
+        self.dipstick.show_engine(part.id)
 
     def make_fields(self) -> dict[str, Field]:
         """Return the fields by their names in the record."""

@@ -118,7 +118,7 @@ class InspectPage(QWidget):
         pane = marking.photo_pane
         scales = (*pane.scale_actions, marking.bolts.action, pane.footage_action)
         marks = (*marking.commands.actions, *marking.answers.actions)
-        return [*marks, *scales, *marking.directions.actions]
+        return [*marks, marking.mark_pane.card.take, *scales, *marking.directions.actions]
 
     def start_new(self) -> None:
         """Record a new inspection and show its form."""
@@ -158,7 +158,7 @@ class InspectPage(QWidget):
         place = place_words(self._session.project, PhotoPlace(photo.zone_id, photo.inspection_id))
         caption = " / ".join(part for part in (place, photo.original_name) if part)
         self.marking.show(photo.id, caption)
-        self.marking.mark_pane.show_cautions(())
+        self.marking.mark_pane.show_look(None)
 
     def _show_inspection(self, inspection: Inspection) -> None:
         shots = shot_list(self._session.project, inspection.id)
@@ -175,7 +175,8 @@ class InspectPage(QWidget):
         photos = [self._session.project.get(Photo, photo_id) for photo_id in taken]
         self.sidebar.show_photos(photos, self._photo_id)
         self._show_photo(shot)
-        self.marking.mark_pane.show_cautions(cautions_of(inspection, self.marking.marks))
+        cautions = cautions_of(inspection, self.marking.marks)
+        self.marking.mark_pane.show_look(inspection.id, cautions)
 
     @property
     def photo_id(self) -> UUID | None:

@@ -13,6 +13,7 @@ from leaktrack.gui.forms.time_field import TimeField
 from leaktrack.gui.forms.times import time_text
 from leaktrack.gui.look.panels import CautionBox, EmptyState
 from leaktrack.gui.pages.fact_fields import fact_field
+from leaktrack.gui.pages.look_warnings import LookWarnings
 from leaktrack.gui.pages.readings import inspection_readings
 from leaktrack.gui.pages.record_page import RecordPage
 from leaktrack.gui.recording import start_inspection
@@ -45,6 +46,7 @@ class InspectionForm(RecordPage):
         self.run_field = ChoiceField(self.tr("Follows the run"), {}, absent=self.tr("no run"))
         self.readings = inspection_readings(session, self._inspection_id)
         self.cautions = CautionBox()
+        self.warnings = LookWarnings(session, with_pressure=True)
         self._build()
         self.set_empty_state(
             EmptyState(
@@ -74,6 +76,7 @@ class InspectionForm(RecordPage):
         self.ask_card.show_missing()
         readings = self.session.project.all(Reading, inspection_id=record.id)
         self.readings.show_records(readings, record.id)
+        self.warnings.show_look(record.id)
         lamp = (Caution.UV_LAMP,) if record.light is Light.UV else ()
         self.cautions.set_cautions((Caution.HOT_OIL, Caution.SOLVENT, *lamp))
 
@@ -105,7 +108,7 @@ class InspectionForm(RecordPage):
             form.add_group(title, {name: self._fact(name) for name in names})
         form.add_group("", {"note": NoteField(self.tr("Note"))}, wide=("note",))
         give_mnemonics(form.fields.values(), _OWN_LETTERS)
-        for part in (self.ask_card, form, self.readings, self.cautions):
+        for part in (self.ask_card, self.warnings, form, self.readings, self.cautions):
             self.content.addWidget(part)
         self.remove_button = self.add_removal(self.tr("Remove inspection"), remove_inspection)
 

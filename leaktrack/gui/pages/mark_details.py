@@ -10,6 +10,8 @@ from leaktrack.gui.forms.choice_fields import ChoiceField
 from leaktrack.gui.forms.fields import Field, NumberField, TextField
 from leaktrack.gui.forms.units import Unit
 from leaktrack.gui.look.theme import GAP
+from leaktrack.gui.pages.fact_fields import unit_for
+from leaktrack.gui.session import Session
 from leaktrack.model.leak import Fluid, Leak, LeakMark
 from leaktrack.model.words import word
 
@@ -26,7 +28,7 @@ class MarkDetails(QWidget):
     joint_chosen = Signal(object)
     """The leak is thought to come from this joint (UUID), or nobody knows (None)."""
 
-    def __init__(self, *, is_read_only: bool = False, parent: QWidget | None = None) -> None:
+    def __init__(self, session: Session, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         yes_no = {True: self.tr("yes"), False: self.tr("no")}
         fluids = {fluid: word(fluid) for fluid in Fluid}
@@ -36,9 +38,15 @@ class MarkDetails(QWidget):
         self.fields: dict[str, Field] = {
             "fluid": ChoiceField(self.tr("Fluid"), fluids, is_required=True),
             "has_hanging_drop": ChoiceField(self.tr("Hanging drop"), yes_no, absent=looked),
+            "do_drops_fall": ChoiceField(self.tr("Drops fall"), yes_no, absent=looked),
             "drops_per_minute": NumberField(self.tr("Drops per minute"), lambda: Unit("", 2)),
+            "is_stream": ChoiceField(self.tr("Runs in a stream"), yes_no, absent=looked),
+            "drop_edge_mm": NumberField(
+                self.tr("Edge it drips from"), unit_for(session, "drop_edge_mm")
+            ),
             "did_reappear": ChoiceField(self.tr("Wet again after wiping"), yes_no, absent=wiped),
             "reappears_after_min": NumberField(self.tr("Wet again after"), lambda: Unit("min", 1)),
+            "wet_for_min": NumberField(self.tr("Getting wet for"), lambda: Unit("min", 1)),
             "note": TextField(self.tr("Note")),
         }
         self._build_layout()
@@ -49,7 +57,7 @@ class MarkDetails(QWidget):
         )
         self.joint_field.answered.connect(self.joint_chosen)
         for field in (self.leak_field, self.joint_field, *self.fields.values()):
-            field.lock(is_read_only)
+            field.lock(session.project.is_read_only)
         self.show_mark(None)
 
     def _build_layout(self) -> None:

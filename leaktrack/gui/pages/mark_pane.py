@@ -1,6 +1,7 @@
 """The marks of the photo in hand as a list, with grade buttons and details of the selected one."""
 
 from collections.abc import Sequence
+from uuid import UUID
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
@@ -11,9 +12,10 @@ from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLa
 from leaktrack.gui.look.theme import GAP, target_size
 from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.grade_buttons import GradeButtons
+from leaktrack.gui.pages.grade_card import GradeCard
+from leaktrack.gui.pages.look_warnings import LookWarnings
 from leaktrack.gui.pages.mark_details import MarkDetails
 from leaktrack.gui.pages.mark_editor import MarkEditor
-from leaktrack.gui.pages.mark_judgement import judgement_words
 from leaktrack.gui.pages.marks_list import MarksList
 from leaktrack.gui.pages.photo_contents import proposal_words
 from leaktrack.gui.session import Session
@@ -31,7 +33,6 @@ class MarkPane(QWidget):
     ) -> None:
         super().__init__(parent)
         self._editor = editor
-        self._project = session.project
         self.list = MarksList(target_size(session.settings) + 4)
         self.list.setMinimumHeight(100)
         self.answers = answers
@@ -40,8 +41,10 @@ class MarkPane(QWidget):
         self.dismissed_button.setDefaultAction(answers.show_dismissed)
         self.dismissed_button.setAccessibleName(self.tr("Show what was dismissed"))
         self.grades = GradeButtons(session)
-        self.details = MarkDetails(is_read_only=session.project.is_read_only)
+        self.card = GradeCard(session, editor.grade)
+        self.details = MarkDetails(session)
         self.cautions = CautionBox()
+        self.warnings = LookWarnings(session)
         self._grade_heading = Heading(self.tr("Grade"), 3)
         self._hint = TonedLabel()
         self._waiting = TonedLabel(self.tr("Looking for the leaks of last time …"))
@@ -50,7 +53,9 @@ class MarkPane(QWidget):
         lower = QVBoxLayout(below)
         lower.setContentsMargins(0, 0, GAP, 0)
         lower.setSpacing(GAP)
+        lower.addWidget(self.card)
         lower.addWidget(self.details)
+        lower.addWidget(self.warnings)
         lower.addWidget(self.cautions)
         lower.addStretch(1)
         rows = self._rows = QVBoxLayout(self)
@@ -74,10 +79,10 @@ class MarkPane(QWidget):
         """Show the grade and the details of what is selected."""
         pair, proposal = self._editor.mark, self._editor.proposal
         self.details.show_mark(pair)
+        self.card.show_mark(pair[0] if pair else None)
         self.grades.setEnabled(self._editor.can_edit)
         if pair is not None:
-            judged = judgement_words(self._project, pair[0].id)
-            self._say(self.tr("Grade of leak %d") % pair[1].number, judged.summary, judged.sources)
+            self._say(self.tr("Grade of leak %d") % pair[1].number, "")
             self.grades.show_grade(pair[0].grade)
         elif proposal is not None:
             self._say(*self._proposal_words(proposal))
@@ -115,20 +120,19 @@ class MarkPane(QWidget):
         self.answers.show_dismissed.setIconText(one if count == 1 else several)
         self.dismissed_button.setVisible(count > 0)
 
-    def show_cautions(self, cautions: Sequence[Caution]) -> None:
-        """Warn of what can hurt somebody at this look."""
+    def show_look(self, inspection_id: UUID | None, cautions: Sequence[Caution] = ()) -> None:
+        """Warn of what can hurt somebody at this look, and of what makes it doubtful."""
         self.cautions.set_cautions(cautions)
+        self.warnings.show_look(inspection_id)
 
     @property
     def hint(self) -> str:
         """What is said below the grades."""
         return self._hint.text()
 
-    def _say(self, heading: str, hint: str, sources: str = "") -> None:
+    def _say(self, heading: str, hint: str) -> None:
         self._grade_heading.setText(heading)
         self._hint.setText(hint)
-        self._hint.setToolTip(sources)
-        self._hint.setAccessibleDescription(sources)
         self._hint.setVisible(bool(hint))
         self._fit_hint()
 

@@ -69,6 +69,8 @@ class Marking(QObject):
         self.mark_pane = MarkPane(session, self.editor, AnswerBar(session, self.answers), page)
         for commands in (self.commands, self.answers):
             commands.attach_to(view, self.mark_pane.list)
+        for widget in (view, self.mark_pane.list):
+            widget.addAction(self.mark_pane.card.take)
         self._proposals = PhotoAnswers(session, propose_marks, self)
         self._warnings = PhotoAnswers(session, photo_warnings, self)
         self._lines = PhotoAnswers(session, carried_lines, self)

@@ -28,6 +28,7 @@ from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.panels.status_area import JobRow
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.severity import GradeLimits
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.summarise_engine import ReportExtent, report_extent, short_summary
 from leaktrack.workflows.write_report import WrittenReport, write_report
@@ -92,7 +93,12 @@ class ReportPage(LazyPage):
             return
         self.problem.setText("")
         work = partial(
-            _write, self.session.project, engine_id, self.folder, self.paper_field.stored
+            _write,
+            self.session.project,
+            engine_id,
+            self.folder,
+            self.paper_field.stored,
+            self.session.settings.grade_limits,
         )
         title = self.tr("Write the report")
         self._job = self.session.background.run_job(
@@ -284,6 +290,11 @@ def _dated(written: WrittenReport) -> str:
 
 
 def _write(
-    project: Project, engine_id: UUID, folder: Path, paper: Literal["A4", "Letter"], job: Job
+    project: Project,
+    engine_id: UUID,
+    folder: Path,
+    paper: Literal["A4", "Letter"],
+    limits: GradeLimits,
+    job: Job,
 ) -> WrittenReport:
-    return write_report(project, engine_id, folder, paper, job.progress)
+    return write_report(project, engine_id, folder, paper, job.progress, limits=limits)

@@ -5,13 +5,14 @@ from uuid import UUID
 
 from leaktrack.gui.forms.ask_card import AskCard
 from leaktrack.gui.forms.field_grid import give_mnemonics
-from leaktrack.gui.forms.fields import Field
+from leaktrack.gui.forms.fields import Field, NumberField
 from leaktrack.gui.forms.forms import RecordForm
 from leaktrack.gui.forms.note_field import NoteField
 from leaktrack.gui.forms.time_field import TimeField
 from leaktrack.gui.forms.times import time_text
 from leaktrack.gui.look.panels import CautionBox, EmptyState, push_button
-from leaktrack.gui.pages.fact_fields import fact_field
+from leaktrack.gui.pages.fact_fields import fact_field, unit_for
+from leaktrack.gui.pages.oil_account_box import OilAccountBox
 from leaktrack.gui.pages.readings import run_readings
 from leaktrack.gui.pages.record_page import RecordPage
 from leaktrack.gui.recording import start_inspection, start_run
@@ -38,6 +39,7 @@ class RunPage(RecordPage):
         )
         self.ask_card = AskCard(self.form, missing_facts, self._question)
         self.readings = run_readings(session, self._run_id)
+        self.account = OilAccountBox(session)
         self._build()
         self.set_empty_state(
             EmptyState(
@@ -61,6 +63,7 @@ class RunPage(RecordPage):
         self.ask_card.show_missing()
         readings = self.session.project.all(Reading, test_run_id=record.id)
         self.readings.show_records(readings, record.id)
+        self.account.show_run(record.id)
 
     def _build(self) -> None:
         names = ("minutes", "distance_km", "load", "highest_rpm")
@@ -74,6 +77,7 @@ class RunPage(RecordPage):
         )
         form.add_group(self.tr("Temperatures"), {name: self._fact(name) for name in heat})
         form.add_group(self.tr("Oil"), {name: self._fact(name) for name in oil})
+        form.add_group(self.tr("Dipstick, above the lower mark"), self._dipstick_fields())
         form.add_group("", {"note": NoteField(self.tr("Note"))}, wide=("note",))
         give_mnemonics(form.fields.values(), _OWN_LETTERS)
         self.inspect_button = push_button(
@@ -83,9 +87,26 @@ class RunPage(RecordPage):
         )
         self.inspect_button.setEnabled(not self.session.project.is_read_only)
         self.heading_row.addWidget(self.inspect_button)
-        for part in (self.ask_card, form, self.readings, CautionBox((Caution.HOT_OIL,))):
+        for part in (
+            self.ask_card,
+            form,
+            self.account,
+            self.readings,
+            CautionBox((Caution.HOT_OIL,)),
+        ):
             self.content.addWidget(part)
         self.remove_button = self.add_removal(self.tr("Remove run"), remove_run)
+
+    def _dipstick_fields(self) -> dict[str, Field]:
+        labels = {
+            "dipstick_before_mm": self.tr("Before the run"),
+            "dipstick_before_c": self.tr("Oil temperature then"),
+            "dipstick_after_mm": self.tr("After the run"),
+            "dipstick_after_c": self.tr("Oil temperature after"),
+        }
+        return {
+            name: NumberField(text, unit_for(self.session, name)) for name, text in labels.items()
+        }
 
     def _fact(self, name: str) -> Field:
         return fact_field(self.session, name, day=self._day)

@@ -1,5 +1,6 @@
 """Inspect: mark, grade and describe leaks by click and by key, one undo step each."""
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -419,12 +420,12 @@ def test_a_change_from_elsewhere_is_shown(page, session, project, inspected):
 
 def test_what_follows_from_a_mark_stands_beside_it(qtbot, page):
     click_photo(qtbot, page, 400, 440)
-    seeping = page.marking.mark_pane.hint
+    seeping = page.marking.mark_pane.card.text
 
     page.marking.editor.answer("fluid", Fluid.FUEL)
 
-    assert seeping.startswith("Repair if necessary.")
-    assert page.marking.mark_pane.hint.startswith("Stop and mend first.")
+    assert seeping.startswith("Repair if necessary")
+    assert page.marking.mark_pane.card.text.startswith("Stop and mend first")
 
 
 def test_falling_drops_speak_for_a_wetter_grade_but_change_none(qtbot, page, project, inspected):
@@ -434,8 +435,53 @@ def test_falling_drops_speak_for_a_wetter_grade_but_change_none(qtbot, page, pro
     qtbot.keyClicks(line, "3")
     qtbot.keyClick(line, Qt.Key.Key_Return)
 
-    assert "The answers speak for 4 drip" in page.marking.mark_pane.hint
+    card = page.marking.mark_pane.card
+    assert card.proposal.text().startswith("Proposed: 4 drip, as drops fall (TM 10-6640-233-10")
+    assert "It assumes drops of 15 to 50 µL" in card.amounts.text()
     assert stored_mark(project, inspected).grade is SeepageGrade.SEEP
+
+
+def test_one_key_takes_the_proposed_grade(qtbot, page, project, inspected):
+    click_photo(qtbot, page, 400, 440)
+    page.marking.editor.answer("is_stream", True)
+    assert page.marking.mark_pane.card.take_button.text() == "Take 5 stream (T)"
+
+    qtbot.keyClick(page.marking.photo_pane.view, Qt.Key.Key_T)
+
+    assert stored_mark(project, inspected).grade is SeepageGrade.STREAM
+    assert not page.marking.mark_pane.card.take.isEnabled()
+
+
+def test_where_the_grade_fits_there_is_nothing_to_take(qtbot, page):
+    click_photo(qtbot, page, 400, 440)
+
+    assert not page.marking.mark_pane.card.take.isEnabled()
+    assert page.marking.mark_pane.card.take_button.isHidden()
+
+
+def test_the_card_keeps_drops_and_extent_apart_in_the_units_of_the_settings(
+    qtbot, page, session, project, inspected
+):
+    photo = project.get(Photo, inspected.cover_first.id)
+    project.apply(replaced(photo, replace(photo, mm_per_px=0.1)))
+    session.settings = replace(session.settings, units="imperial")
+    click_photo(qtbot, page, 400, 440)
+
+    page.marking.editor.answer("wet_for_min", 20.0)
+
+    told = page.marking.mark_pane.card.details.text()
+    assert "Drops: 1 stain, wet, and no drop forms." in told
+    assert " in after 20 min." in told
+
+
+def test_high_pressure_and_the_look_s_doubts_stand_beside_the_marks(page, session, project):
+    look = project.get(Inspection, session.entry[1])
+
+    session.do("Measure", replaced(look, replace(look, crankcase_mmh2o=320.0)))
+
+    warnings = page.marking.mark_pane.warnings
+    assert not warnings.isHidden()
+    assert any("pressure is too high" in one for one in warnings.sentences)
 
 
 def test_a_photo_without_a_target_keeps_its_scale_unknown_and_says_so(

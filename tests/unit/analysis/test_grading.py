@@ -1,9 +1,22 @@
+import math
+
+import numpy as np
 import pytest
 
-from leaktrack.analysis.grading import ExtentLimits, proposed_grade, published, verdict
+from leaktrack.analysis.grading import grade_of_extent, proposed_grade, published, verdict
 from leaktrack.model.engine import SealKind
-from leaktrack.model.leak import Fluid, SeepageGrade
-from leaktrack.model.severity import DinTerm, Observations, PmcsClass, Verdict
+from leaktrack.model.errors import BadInput
+from leaktrack.model.leak import Fluid, SeepageGrade, wetness
+from leaktrack.model.photo import Light
+from leaktrack.model.severity import (
+    DinTerm,
+    GradeLimits,
+    GradeRule,
+    NextLook,
+    Observations,
+    PmcsClass,
+    Verdict,
+)
 
 # TM 10-6640-233-10 (page 2-17): class II forms drops that do not drip, class III forms drops that
 # fall. ISO/TR 11340, table 1, read second-hand: 3 is a droplet that does not fall, 4 one that
@@ -64,7 +77,7 @@ def test_the_size_of_the_wet_area_after_half_an_hour_gives_the_aviation_grade(ex
 
 
 def test_the_top_size_can_be_set_since_sources_differ():
-    limits = ExtentLimits(heavy_seep_below_mm=76.2)
+    limits = GradeLimits(heavy_seep_below_mm=76.2)
 
     proposal = proposed_grade(Observations(extent_mm=80, minutes=30), limits)
 
@@ -139,3 +152,87 @@ def test_residue_from_the_assembly_is_wiped_and_looked_at_again():
 
 def test_a_place_nobody_could_see_has_no_published_class():
     assert published(SeepageGrade.NOT_SEEN) is None
+
+
+# Car maker A (read): a weep is a dye trace under UV, with no oil seen in white light.
+def test_what_glows_but_shows_no_oil_in_white_light_is_a_stain_at_most():
+    glowing = Observations(is_wet=True, light=Light.UV, is_dry_in_white=True)
+
+    proposal = proposed_grade(glowing)
+
+    assert (proposal.grade, proposal.fired.rule) == (SeepageGrade.STAIN, GradeRule.ONLY_GLOWS)
+    assert proposal.is_firm
+
+
+@pytest.mark.parametrize(
+    ("seen", "next_look"),
+    [
+        (Observations(is_wet=True), NextLook.WIPE),
+        (Observations(is_wet=True), NextLook.DROPS),
+        (Observations(is_wet=True, do_drops_fall=True), NextLook.COUNT_DROPS),
+        (Observations(is_wet=True, extent_mm=20.0), NextLook.MINUTES),
+        (Observations(is_wet=True, light=Light.UV), NextLook.WHITE_LIGHT),
+    ],
+)
+def test_what_nobody_looked_at_yet_is_asked_for(seen, next_look):
+    assert next_look in proposed_grade(seen).next_looks
+
+
+def test_nothing_more_is_asked_about_a_dry_place():
+    assert proposed_grade(Observations(is_wet=False)).next_looks == ()
+
+
+def test_bare_wetness_is_no_firm_ground_for_a_grade():
+    assert not proposed_grade(Observations(is_wet=True)).is_firm
+    assert proposed_grade(Observations(is_wet=True, did_reappear=True)).is_firm
+
+
+def test_a_size_near_a_limit_allows_the_grades_on_both_sides():
+    seen = Observations(is_wet=True, extent_mm=37.0, extent_sigma_mm=1.0, minutes=30)
+
+    proposal = proposed_grade(seen)
+
+    assert proposal.extent_grades == (SeepageGrade.SEEP, SeepageGrade.HEAVY_SEEP)
+
+
+def test_after_a_longer_time_a_size_only_bounds_the_grade_from_above():
+    seen = Observations(is_wet=True, extent_mm=15.0, extent_sigma_mm=0.5, minutes=600)
+
+    proposal = proposed_grade(seen)
+
+    assert proposal.by_extent is None
+    assert proposal.extent_grades == (None, SeepageGrade.STAIN)
+
+
+def test_what_counts_as_at_once_can_be_set_since_no_source_says():
+    seen = Observations(reappears_after_min=4.0)
+
+    assert proposed_grade(seen).grade is SeepageGrade.SEEP
+    assert proposed_grade(seen, GradeLimits(at_once_min=5.0)).grade is SeepageGrade.HEAVY_SEEP
+
+
+def test_a_larger_size_never_gives_a_lesser_grade():
+    digits = [wetness(grade_of_extent(size)) for size in np.linspace(0, 150, 301)]
+
+    assert digits == sorted(digits)
+    assert (digits[0], digits[-1]) == (0, 4)
+
+
+@pytest.mark.parametrize(
+    ("seen", "what"),
+    [
+        (Observations(extent_mm=-1.0, minutes=30), "extent of the wet area is -1 mm"),
+        (Observations(extent_mm=math.nan, minutes=30), "extent of the wet area is not a number"),
+        (Observations(drops_per_minute=-0.5), "rate is -0.5 drops a minute"),
+        (Observations(minutes=math.inf, extent_mm=3), "had been getting wet is inf min"),
+        (Observations(reappears_after_min=-2.0), "until it is wet again is -2 min"),
+    ],
+)
+def test_figures_that_cannot_be_are_refused_with_the_limit(seen, what):
+    with pytest.raises(BadInput, match=f"{what}, but must be 0"):
+        proposed_grade(seen)
+
+
+def test_limits_that_do_not_rise_are_refused():
+    with pytest.raises(BadInput, match=r"19\.05, 38\.1, 30 mm"):
+        proposed_grade(Observations(is_wet=True), GradeLimits(heavy_seep_below_mm=30.0))

@@ -1,6 +1,8 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 
+import pytest
+
 from leaktrack.analysis.sighting import sighting_table
 from leaktrack.analysis.warning import warnings
 from leaktrack.model.identity import new_id
@@ -93,3 +95,46 @@ def test_two_zones_newly_wet_do_not():
     _, table = newly_wet(zones=2)
 
     assert warnings(LOOK, table, (RUN,)) == ()
+
+
+# Common practice, no source: several joints wet at once and high pressure is one cause. The limit
+# of a used engine, 255 mmH2O, is car maker M's.
+def test_three_zones_newly_wet_and_high_pressure_are_one_cause():
+    _, table = newly_wet(zones=3)
+
+    (warning,) = warnings(LOOK, table, (RUN,), pressure_mmh2o=300.0)
+
+    assert warning.kind is WarningKind.ONE_CAUSE
+
+
+@pytest.mark.parametrize("pressure", [0.0, 150.0, 255.0])
+def test_without_high_pressure_it_stays_a_question(pressure):
+    _, table = newly_wet(zones=3)
+
+    (warning,) = warnings(LOOK, table, (RUN,), pressure)
+
+    assert warning.kind is WarningKind.SEVERAL_NEWLY_WET
+
+
+def test_three_joints_of_one_zone_count_as_much_as_three_zones():
+    leaks, table = newly_wet(zones=1)
+    joints = [replace(leaks[0], id=new_id(), joint_id=new_id()) for _ in range(3)]
+    photo = next(iter(table.marks.values()))[0][1]
+    marks = [
+        LeakMark(leak_id=leak.id, photo_id=photo.id, grade=SeepageGrade.SEEP) for leak in joints
+    ]
+    table = sighting_table((BASELINE, LOOK), (photo,), joints, marks)
+
+    (warning,) = warnings(LOOK, table, (RUN,), 300.0)
+
+    assert warning.kind is WarningKind.ONE_CAUSE
+
+
+@pytest.mark.parametrize(
+    ("pressure", "kind"),
+    [(300.0, WarningKind.PRESSURE_HIGH), (-400.0, WarningKind.PRESSURE_LOW)],
+)
+def test_pressure_out_of_its_limits_is_warned_of_by_itself(pressure, kind):
+    table = sighting_table((BASELINE, LOOK), (), (), ())
+
+    assert [one.kind for one in warnings(LOOK, table, (RUN,), pressure)] == [kind]

@@ -35,6 +35,7 @@ from leaktrack.model.inspection import (
     TestRun,
 )
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
+from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.photo import Clip, Light, Photo, TakenAt
 from leaktrack.model.record import Record, added
 from leaktrack.model.redo_plan import (
@@ -97,6 +98,10 @@ _RUN = TestRun(
     oil_before_ml=5000.0,
     oil_after_ml=4950.0,
     oil_added_ml=100.0,
+    dipstick_before_mm=18.5,
+    dipstick_before_c=21.5,
+    dipstick_after_mm=-2.5,
+    dipstick_after_c=64.0,
     note="smooth",
     unknown_facts=("load", "oil_c"),
 )
@@ -273,7 +278,11 @@ _MARK = LeakMark(
     outline_px=(PointPx(0.5, 1.5), PointPx(1e5, 2.25), PointPx(-0.5, 1e-7)),
     fluid=Fluid.GEAR_OIL,
     has_hanging_drop=False,
+    do_drops_fall=True,
+    is_stream=False,
     drops_per_minute=0.5,
+    drop_edge_mm=4.25,
+    wet_for_min=31.5,
     did_reappear=True,
     reappears_after_min=12.0,
     note="fresh",
@@ -416,11 +425,13 @@ _DRAIN = DrainCount(
     least=0.5,
     is_paper_doubtful=True,
 )
+_DIPSTICK = DipstickPoint(engine_id=_ENGINE.id, height_mm=20.5, volume_ml=1012.5)
 
 FULL_RECORDS: tuple[Record, ...] = (
     _ENGINE, _FACE, _ZONE, _JOINT, _BOLT, _RUN, _INSPECTION, _READING, _CHECK, _PHOTO, _LINE,
     _CLIP, _MATERIAL, _RULE, _JOB, _PASS, _PART, _EVIDENCE, _LEAK, _MARK, _CAUSE, _STEP, _TASK,
     _PLAN, _TERMS, _TIME, _AUDIT, _DISMISSAL, _RING, _SEAL, _BLIND, _DRAIN,
+    _DIPSTICK,
 )  # fmt: skip
 
 ALL_FULL = added(*FULL_RECORDS[:14], _EARLIER_JOB, *FULL_RECORDS[14:])
