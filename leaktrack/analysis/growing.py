@@ -9,10 +9,12 @@ looks since the last wipe are needed at least, and where there are fewer, nothin
 from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 from itertools import combinations
 from math import factorial, floor, isfinite
 from statistics import median
+from uuid import UUID
 
 from leaktrack.analysis.grading import ExtentLimits
 from leaktrack.analysis.limiting import checked
@@ -61,19 +63,27 @@ def growth(
     history: LeakHistory,
     inspections: Sequence[Inspection],
     runs: Sequence[TestRun],
+    until_id: UUID | None = None,
     limits: ExtentLimits = _LIMITS,
 ) -> Growth:
-    """Return how a leak grew.
+    """Return how a leak grew, from the wipe before some inspection up to it.
 
     Args:
         history: Of the leak, oldest look first.
         inspections: All of the engine, oldest first.
         runs: All of the engine.
+        until_id: The inspection; None for the last one.
         limits: Extents at which grades begin.
     """
     points = _points(history, inspections, runs)
-    trends = tuple(_trend_of(points, measure) for measure in Measure)
-    return Growth(history.leak, points, trends, _next_grade(points, trends, limits))
+    ids = [one.id for one in inspections]
+    until_place = ids.index(until_id) if until_id in ids else len(ids)
+    seen = [
+        place for place, each in enumerate(points) if ids.index(each.inspection_id) <= until_place
+    ]
+    plain = Growth(history.leak, points, seen[-1] if seen else -1, (), None)
+    trends = tuple(_trend_of(plain.in_trend, measure) for measure in Measure)
+    return replace(plain, trends=trends, next_grade=_next_grade(plain.in_trend, trends, limits))
 
 
 def trend(hours: Sequence[float], values: Sequence[float], measure: Measure) -> Trend:
@@ -220,10 +230,9 @@ def value_of(point: GrowthPoint, measure: Measure) -> float | None:
 
 
 def _trend_of(points: Sequence[GrowthPoint], measure: Measure) -> Trend:
-    last = [point for point in points if point.series == points[-1].series] if points else []
-    timed = [point for point in last if point.hours is not None]
-    if last and not timed:
-        return Trend(measure, TrendState.CANNOT_SAY, len(last), gap=GrowthGap.NO_HOURS)
+    timed = [point for point in points if point.hours is not None]
+    if points and not timed:
+        return Trend(measure, TrendState.CANNOT_SAY, len(points), gap=GrowthGap.NO_HOURS)
     pairs = [(point.hours, value_of(point, measure)) for point in timed]
     known = [(hour, value) for hour, value in pairs if hour is not None and value is not None]
     if timed and not known:

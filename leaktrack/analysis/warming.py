@@ -5,8 +5,12 @@ from datetime import datetime
 
 from leaktrack.analysis.thinning import Oil, oil_of
 from leaktrack.model.errors import BadInput
-from leaktrack.model.heat import HeatFactor, HeatGap, LookConditions
+from leaktrack.model.heat import HeatFactor, HeatGap, LookConditions, Range
 from leaktrack.model.inspection import Inspection, TestRun
+
+# A thermometer in the oil reads this far off, either way, and the oil at the leak is no nearer to
+# it. Own judgement.
+THERMOMETER_C = 2.0
 
 
 def conditions(
@@ -50,9 +54,9 @@ def heat_factor(before: LookConditions, after: LookConditions) -> HeatFactor:
     rate = run_rate = None
     try:
         if oil is not None and before.oil_c is not None and after.oil_c is not None:
-            rate = oil.faster(before.oil_c, after.oil_c)
+            rate = _faster(oil, before.oil_c, after.oil_c)
         if oil is not None and before.run_c is not None and after.run_c is not None:
-            run_rate = oil.faster(before.run_c, after.run_c)
+            run_rate = _faster(oil, before.run_c, after.run_c)
     except BadInput:
         missing.append(HeatGap.OUTSIDE_LIMITS)
     hours = _times_as_long(before, after, missing)
@@ -61,6 +65,16 @@ def heat_factor(before: LookConditions, after: LookConditions) -> HeatFactor:
         missing = [*_missing_temperatures(before, after), *missing]
     made = None if by is None or hours is None else by.times(hours)
     return HeatFactor(before, after, rate, run_rate, hours, made, tuple(missing))
+
+
+def _faster(oil: Oil, before_c: float, after_c: float) -> Range:
+    """Return how many times as fast it leaks, with what the thermometer leaves open."""
+    off = THERMOMETER_C
+    return Range(
+        oil.faster(before_c + off, after_c - off).least,
+        oil.faster(before_c, after_c).likely,
+        oil.faster(before_c - off, after_c + off).most,
+    )
 
 
 def _missing_temperatures(before: LookConditions, after: LookConditions) -> list[HeatGap]:

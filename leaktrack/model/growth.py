@@ -116,14 +116,24 @@ class Growth:
 
     Attributes:
         points: One for each look that saw it, oldest first.
-        trends: Of its area, extent and grade since the last wipe.
-        next_grade: None where its last look has no extent, or it is beyond the last limit.
+        until: The look that the trends reach to, as its place in ``points``; -1 for none.
+        trends: Of its area, extent and grade from the wipe before that look up to it.
+        next_grade: None where that look has no extent, or it is beyond the last limit.
     """
 
     leak: Leak
     points: tuple[GrowthPoint, ...]
+    until: int
     trends: tuple[Trend, ...]
     next_grade: NextGrade | None
+
+    @property
+    def in_trend(self) -> tuple[GrowthPoint, ...]:
+        """The looks from the last wipe up to the one in question."""
+        if self.until < 0:
+            return ()
+        series = self.points[self.until].series
+        return tuple(each for each in self.points[: self.until + 1] if each.series == series)
 
     def trend(self, measure: Measure) -> Trend:
         """Return the trend of one measure."""

@@ -26,20 +26,22 @@ _LONGEST_H = 10_000.0
 
 def growth_sentences(growth: Growth) -> tuple[str, ...]:
     """Return what is known of one leak's growth since the last wipe, most telling measure first."""
-    if not growth.points:
+    if growth.until < 0:
         return ("Growth cannot be told: no look has seen this leak.",)
     area, extent = growth.trend(Measure.AREA), growth.trend(Measure.EXTENT)
-    told = [area]
-    if area.state is TrendState.CANNOT_SAY and area.likely is None:
-        told = [growth.trend(Measure.GRADE)] if area.looks else [area]
+    told = [each for each in (area, extent) if each.state is not TrendState.CANNOT_SAY]
+    if not told:
+        told = [area if area.likely is not None else _best_of(growth)]
     sentences = [trend_sentence(each) for each in told]
-    if extent.state is not TrendState.CANNOT_SAY:
-        sentences.append(trend_sentence(extent))
-    if growth.next_grade is not None:
+    if growth.next_grade is not None and extent.state is not TrendState.CANNOT_SAY:
         sentences.append(next_sentence(growth.next_grade, extent))
-    if any(each.likely is not None for each in growth.trends):
-        sentences.append(GROWTH_ASSUMES)
     return tuple(sentences)
+
+
+def _best_of(growth: Growth) -> Trend:
+    """Return the grade's trend where that can be told and no size can, else why the area cannot."""
+    grade = growth.trend(Measure.GRADE)
+    return grade if grade.state is not TrendState.CANNOT_SAY else growth.trend(Measure.AREA)
 
 
 def trend_sentence(trend: Trend) -> str:
@@ -49,9 +51,10 @@ def trend_sentence(trend: Trend) -> str:
     if trend.state is TrendState.CANNOT_SAY:
         few = f"{looks} since the last wipe, and {_LEAST_LOOKS} are needed"
         if trend.likely is not None:
-            return f"{name}: about {_per_hour(trend.likely, trend.measure)}; {few} to tell growth."
+            about = _per_hour(trend.likely, trend.measure)
+            return f"{name}: about {about} more, but that cannot be told from chance: {few}."
         why = few if trend.gap in (None, GrowthGap.TOO_FEW) else word(trend.gap)
-        return f"{name}: growth cannot be told: {why}."
+        return f"Growth and the time to the next grade cannot be told: {why}."
     assert trend.slowest is not None  # it can say
     assert trend.fastest is not None
     ends = (

@@ -8,12 +8,10 @@ from leaktrack.model.units import digits_of, figure
 from leaktrack.model.words import word
 
 HEAT_ASSUMES = (
-    "This takes the same gap, the same pressure and the same oil for both looks; what the oil's "
-    "grade leaves open is in the range (SAE J300, ASTM D341)."
+    "This takes the same gap, the same pressure and the same oil for both looks. In the range: "
+    "what the oil's grade leaves open (SAE J300, ASTM D341), and thermometers some degrees off."
 )
 """Stands beside every such figure."""
-
-_HALF_PERCENT = 0.005
 
 
 def times_words(times: Range) -> str:
@@ -22,10 +20,8 @@ def times_words(times: Range) -> str:
     >>> times_words(Range(1.21, 1.34, 1.52)), times_words(Range(2.0, 2.0, 2.0))
     ('1.3 times (1.2 to 1.5)', '2 times')
     """
-    if times.most - times.least <= _HALF_PERCENT * times.likely:
-        return f"{digits_of(times.likely, 2)} times"
-    ends = f"{digits_of(times.least, 2)} to {digits_of(times.most, 2)}"
-    return f"{digits_of(times.likely, 2)} times ({ends})"
+    least, likely, most = (digits_of(each, 2) for each in (times.least, times.likely, times.most))
+    return f"{likely} times" if least == most else f"{likely} times ({least} to {most})"
 
 
 def heat_sentences(factor: HeatFactor) -> tuple[str, ...]:

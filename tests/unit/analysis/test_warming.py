@@ -5,7 +5,7 @@ import pytest
 from leaktrack.analysis.thinning import oil_of
 from leaktrack.analysis.warming import conditions, heat_factor
 from leaktrack.model.comparison import Change, LeakChange, Sighting
-from leaktrack.model.heat import HeatGap, LookConditions, Range
+from leaktrack.model.heat import HeatGap, LookConditions
 from leaktrack.model.heat_words import beyond_sentence, heat_sentences
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import Inspection, TestRun
@@ -30,7 +30,10 @@ def test_hot_oil_and_twice_the_time_make_thirty_times_as_much():
     """5W-30 leaks 14.8 times as fast at 100 C as at 20 C (computed from ASTM D341)."""
     found = heat_factor(COLD, HOT)
 
-    assert found.rate == oil_of("5W-30").faster(20, 100)
+    by_grade = oil_of("5W-30").faster(20, 100)
+    assert found.rate.likely == by_grade.likely
+    # Thermometers may be off besides, which widens it.
+    assert found.rate.least < by_grade.least < by_grade.most < found.rate.most
     assert found.hours == 2.0
     assert found.oil.least < 2 * 14.8 < found.oil.most
     assert found.oil.least == pytest.approx(2 * found.rate.least)
@@ -40,7 +43,8 @@ def test_hot_oil_and_twice_the_time_make_thirty_times_as_much():
 def test_nothing_changes_where_nothing_is_different():
     found = heat_factor(COLD, COLD)
 
-    assert found.oil == Range(1.0, 1.0, 1.0)
+    assert found.oil.likely == 1.0
+    assert found.oil.least * found.oil.most == pytest.approx(1.0)
 
 
 def test_the_runs_temperatures_tell_how_much_came_out_the_looks_how_fast_it_drips():
@@ -125,9 +129,9 @@ def test_the_sentence_gives_factor_range_reasons_and_assumption():
     sentences = heat_sentences(heat_factor(COLD, HOT))
 
     assert sentences[0] == (
-        "Heat and running time alone would make 30 times (24 to 38) as much oil: it ran 1 h since "
+        "Heat and running time alone would make 30 times (21 to 45) as much oil: it ran 1 h since "
         "the last wipe instead of 30 min, 2 times as long, and oil of 100 °C instead of 20 °C at "
-        "the look leaks 15 times (12 to 19) as fast."
+        "the look leaks 15 times (10 to 22) as fast."
     )
     assert "same gap, the same pressure" in sentences[-1]
     with told_in("imperial"):
