@@ -6,7 +6,6 @@ outline in four does not spoil. Its interval takes those slopes that Kendall's t
 looks since the last wipe are needed at least, and where there are fewer, nothing is claimed.
 """
 
-from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import replace
@@ -250,8 +249,17 @@ def _next_grade(
     now_mm = points[-1].extent_mm if line is None else max(0.0, line.level)
     begins = (limits.stain_below_mm, limits.seep_below_mm, limits.heavy_seep_below_mm)
     grades = (SeepageGrade.SEEP, SeepageGrade.HEAVY_SEEP, SeepageGrade.DRIP)
-    place = bisect_right(begins, now_mm)
-    if place == len(begins):
+    digit = wetness(points[-1].grade) or 0
+    # Drops may have made it a higher grade already than its length does.
+    place = next(
+        (
+            place
+            for place, grade in enumerate(grades)
+            if begins[place] > now_mm and (wetness(grade) or 0) > digit
+        ),
+        None,
+    )
+    if place is None:
         return None
     limit = begins[place]
     if extents.state is TrendState.CANNOT_SAY or line is None:

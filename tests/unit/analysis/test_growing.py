@@ -184,6 +184,25 @@ def test_what_scatters_may_never_reach_the_next_grade():
     assert found.next_grade.least_hours > 0
 
 
+def test_drops_may_have_made_the_grade_higher_than_the_length_does():
+    inspections = looks(1, 2, 3, 4)
+    drips = history(inspections, [20, 22, 24, 26], grade=SeepageGrade.HEAVY_SEEP)
+
+    assert growth(drips, inspections, ()).next_grade.grade is SeepageGrade.DRIP
+    falling = history(inspections, [20, 22, 24, 26], grade=SeepageGrade.DRIP)
+    assert growth(falling, inspections, ()).next_grade is None
+
+
+def test_the_trend_reaches_up_to_the_look_in_question():
+    inspections = looks(1, 2, 3, 4, wiped_before=(3,))
+    told = history(inspections, [10, 20, 30, 5])
+    found = growth(told, inspections, (), inspections[1].id)
+
+    assert found.trend(Measure.EXTENT).looks == 2
+    assert len(found.points) == 4
+    assert len(growth(told, inspections, ()).in_trend) == 1
+
+
 def test_a_leak_beyond_the_last_limit_has_no_next_grade():
     inspections = looks(1, 2)
 
