@@ -4,6 +4,7 @@ import argparse
 
 from leaktrack import __version__
 from leaktrack.cli.plan_options import add_library_options, add_plan_options
+from leaktrack.cli.sum_arguments import add_sums
 
 _DESCRIPTION = (
     "Find where a rebuilt engine leaks, which sealing job caused it, and what to redo. "
@@ -24,6 +25,7 @@ def parser() -> argparse.ArgumentParser:
     _add_footage(commands)
     _add_planning(commands)
     _add_printing(commands)
+    add_sums(commands)
     return top
 
 

@@ -7,6 +7,12 @@ from leaktrack.cli import choosing
 from leaktrack.cli.documents import comparison_document
 from leaktrack.cli.printing import ProgressLine, say, say_json
 from leaktrack.cli.telling import tell_comparison
+from leaktrack.cli.telling_change import (
+    growth_document,
+    heat_document,
+    tell_growth,
+    tell_heat,
+)
 from leaktrack.cli.telling_summary import tell_summary
 from leaktrack.cli.telling_traces import tell_traces
 from leaktrack.cli.trace_documents import success_document, trace_document
@@ -17,10 +23,12 @@ from leaktrack.model.words import size_words
 from leaktrack.settings import read_settings
 from leaktrack.workflows import (
     compare_inspections,
+    follow_growth,
     measure_sightings,
     show_project,
     trace_leak,
     verify_redo,
+    weigh_heat,
 )
 from leaktrack.workflows.bound_cache import cache_bytes
 from leaktrack.workflows.check_project import CheckReport
@@ -50,12 +58,21 @@ def compare(args: Namespace) -> int:
         )
         with ProgressLine("Measuring") as progress:
             comparison = measure_sightings.measured(project, compared, progress)
+            ids = [one.leak.id for one in comparison.changes]
+            grown = follow_growth.growths(project, engine.id, ids, comparison.after_id, progress)
+        heat = weigh_heat.heat_between(project, before.id, after.id)
         if args.json:
             inspections = {one.id: one for one in choosing.inspections(project, engine)}
             zones = {one.id: one for one in choosing.zones(project, engine)}
-            say_json(comparison_document(comparison, inspections, zones))
+            say_json({
+                **comparison_document(comparison, inspections, zones),
+                "heat": heat_document(heat),
+                "growth": [growth_document(one) for one in grown],
+            })  # fmt: skip
         else:
             tell_comparison(project, comparison)
+            tell_heat(heat, comparison)
+            tell_growth(grown)
     return 0
 
 

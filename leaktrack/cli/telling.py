@@ -8,11 +8,9 @@ from leaktrack.model.engine import Joint, Zone
 from leaktrack.model.inspection import Check, Inspection
 from leaktrack.model.leak import Leak
 from leaktrack.model.redo_plan import RedoList
+from leaktrack.model.units import in_units, with_sigma
 from leaktrack.model.words import DEFER, grade_words, word
 from leaktrack.workflows.project import Project
-
-_FINEST_WHOLE = 2.0
-"""From this standard deviation on, a figure behind the point says nothing."""
 
 
 def tell_comparison(project: Project, comparison: Comparison) -> None:
@@ -94,21 +92,14 @@ def sighting_words(sighting: Sighting) -> str:
     if sighting.nothing_noticed:
         return "nothing noticed"
     words = [grade_words(sighting.grade)]
-    if sighting.area_px is not None:
-        words.append(_with_doubt(sighting.area_mm2, sighting.area_sigma_mm2, "mm2"))
+    if sighting.area_mm2 is not None:
+        words.append(with_sigma(sighting.area_mm2, sighting.area_sigma_mm2, "mm2", "+-"))
+    elif sighting.area_px is not None:
+        words.append(f"- {in_units(0.0, 'mm2')[1]} (no scale)")
     if sighting.extent_mm is not None:
-        words.append(f"{_with_doubt(sighting.extent_mm, sighting.extent_sigma_mm, 'mm')} long")
+        length = with_sigma(sighting.extent_mm, sighting.extent_sigma_mm, "mm", "+-")
+        words.append(f"{length} long")
     return ", ".join(words)
-
-
-def _with_doubt(value: float | None, sigma: float | None, unit: str) -> str:
-    """Return a measure with one standard deviation; "-" where no scale tells."""
-    if value is None:
-        return f"- {unit} (no scale)"
-    if sigma is None:
-        return f"{value:.0f} {unit}"
-    decimals = 0 if sigma >= _FINEST_WHOLE else 1
-    return f"{value:.{decimals}f} +- {sigma:.{decimals}f} {unit}"
 
 
 def _names(project: Project) -> dict[UUID, str]:

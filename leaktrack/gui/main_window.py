@@ -21,6 +21,7 @@ from leaktrack.gui.panels.status_area import StatusArea
 from leaktrack.gui.project_opening import ProjectOpening
 from leaktrack.gui.recent_projects import recent_projects
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.units import use_units
 from leaktrack.settings import Settings
 
 if TYPE_CHECKING:
@@ -153,6 +154,7 @@ class MainWindow(QMainWindow):
         if settings == was:
             return
         self._keep(settings)
+        use_units(settings.units)
         apply_theme(cast(QApplication, QApplication.instance()), settings)
         self.menus.actions["gloves"].setChecked(settings.gloves_mode)
         if self.workbench is None:

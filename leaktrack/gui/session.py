@@ -11,6 +11,7 @@ from leaktrack.model.engine import Engine
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind
 from leaktrack.model.record import Edit
+from leaktrack.model.units import use_units
 from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
 
@@ -46,6 +47,7 @@ class Session(QObject):
         self.project = project
         self.background = background
         self.settings = settings
+        use_units(settings.units)
         self.undo_stack = QUndoStack(self)
         self.engine_id: UUID | None = None
         self.entry: tuple[EntryKind, UUID] | None = None

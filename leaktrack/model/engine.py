@@ -75,6 +75,8 @@ class Joint:
         zone_id: The zone where most of the joint is seen; other zones may show some of it too.
         is_closed: Whether it runs back into its own start, as around a lid.
         length_mm: Along the joint, where somebody measured it.
+        gap_mm: Between the closed faces, where somebody measured it or the maker states it.
+        face_mm: How wide the sealing face is, across the joint.
     """
 
     id: UUID = field(default_factory=new_id)
@@ -83,6 +85,8 @@ class Joint:
     seal_kind: SealKind
     is_closed: bool = False
     length_mm: float | None = None
+    gap_mm: float | None = None
+    face_mm: float | None = None
     position: int = 0
     note: str = ""
 

@@ -5,6 +5,7 @@ from enum import Enum
 from leaktrack.model.caution import Caution
 from leaktrack.model.comparison import Change
 from leaktrack.model.engine import FaceSide, SealKind
+from leaktrack.model.flow_words import FLOW_WORDS
 from leaktrack.model.inspection import Airflow, CheckKind, CheckResult
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness
 from leaktrack.model.logbook import EntryKind
@@ -22,6 +23,7 @@ from leaktrack.model.seen_words import SEEN_WORDS
 from leaktrack.model.severity import DinTerm, PmcsClass, Verdict
 from leaktrack.model.severity_words import SEVERITY_WORDS
 from leaktrack.model.trace_words import TRACE_WORDS
+from leaktrack.model.units import figure
 from leaktrack.model.warning import WarningKind
 from leaktrack.model.wet_search import WetKind
 
@@ -107,6 +109,7 @@ WORDS: dict[Enum, str] = {
     DeviationKind.NOT_RECORDED: "not recorded",
     **SEEN_WORDS,
     **SEVERITY_WORDS,
+    **FLOW_WORDS,
     **REDO_WORDS,
     **TRACE_WORDS,
     WarningKind.SEVERAL_NEWLY_WET: (
@@ -289,7 +292,9 @@ def deviation_sentence(deviation: Deviation) -> str:
     kind = word(deviation.kind)
     if deviation.kind in _SUBJECT_FIRST:
         return f"{name}: {kind}"
-    unit = {"degC": "°C"}.get(deviation.unit, deviation.unit)
     if deviation.actual is None or deviation.allowed is None:
         return f"{kind} ({name})"
-    return f"{kind}: {deviation.actual:.3g} {unit}, the rule says {deviation.allowed:.3g} {unit}"
+    actual, allowed = (
+        figure(each, deviation.unit) for each in (deviation.actual, deviation.allowed)
+    )
+    return f"{kind}: {actual}, the rule says {allowed}"

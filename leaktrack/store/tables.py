@@ -83,7 +83,7 @@ TABLES: dict[type[Any], sa.Table] = {
         text("name"),
         member("seal_kind", SealKind),
         truth("is_closed"),
-        *numbers("length_mm"),
+        *numbers("length_mm", "gap_mm", "face_mm"),
         count("position"),
         text("note"),
     ),

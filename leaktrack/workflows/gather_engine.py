@@ -211,7 +211,7 @@ class EngineRecords:
                 self.torque_passes.get(job.id, ()),
                 self.parts.get(job.id, ()),
                 self.evidence.get(job.id, ()),
-                self._first_run_on(job),
+                self.first_run_on(job),
                 self.joint_by_id[job.joint_id].seal_kind,
                 self.misplaced(job),
             )
@@ -255,7 +255,8 @@ class EngineRecords:
         later = [other for other in self.jobs_by_joint[job.joint_id] if other.done_at > job.done_at]
         return later[0] if later else None
 
-    def _first_run_on(self, job: SealingJob) -> datetime | None:
+    def first_run_on(self, job: SealingJob) -> datetime | None:
+        """Return when the engine first ran on a job; None if it did not before the next one."""
         later = self.job_after(job)
         started = (run.started_at for run in self.runs if run.started_at >= job.done_at)
         first = next(started, None)

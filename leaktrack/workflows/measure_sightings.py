@@ -31,17 +31,28 @@ def measured(project: Project, comparison: Comparison, progress: Progress = sile
         Cancelled: Stopped by ``progress``.
     """
     sightings = [each for one in comparison.changes for each in (one.before, one.after)]
+    found = measured_sightings(project, sightings, progress)
+    changes = []
+    for one, before, after in zip(comparison.changes, found[::2], found[1::2], strict=True):
+        changes.append(LeakChange(one.leak, before, after, change(before, after)))
+    return replace(comparison, changes=tuple(changes))
+
+
+def measured_sightings(
+    project: Project, sightings: Sequence[Sighting], progress: Progress = silent
+) -> tuple[Sighting, ...]:
+    """Return sightings with their wet areas measured at the targets in their photos.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+    """
     marks = [each.mark for each in sightings if each.mark is not None and each.mark.outline_px]
     photo_ids = list(dict.fromkeys(mark.photo_id for mark in marks))
     scales: dict[UUID, Scale | None] = {}
     for done, photo_id in enumerate(photo_ids):
         progress(done, len(photo_ids), "")
         scales[photo_id] = _scale(project, photo_id)
-    changes = []
-    for one in comparison.changes:
-        before, after = (_measured(each, scales) for each in (one.before, one.after))
-        changes.append(LeakChange(one.leak, before, after, change(before, after)))
-    return replace(comparison, changes=tuple(changes))
+    return tuple(_measured(each, scales) for each in sightings)
 
 
 def _scale(project: Project, photo_id: UUID) -> "Scale | None":

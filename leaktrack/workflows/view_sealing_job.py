@@ -31,6 +31,7 @@ class JobView:
         rule: The rule of the job's material, where one was recorded.
         deviations: Where the job departs from that rule, and what was not recorded.
         superseded_by: The later job that replaced this one, if any.
+        first_run_at: When the engine first ran on it; None if it has not.
     """
 
     job: SealingJob
@@ -42,6 +43,7 @@ class JobView:
     evidence: tuple[Evidence, ...]
     deviations: tuple[Deviation, ...]
     superseded_by: SealingJob | None
+    first_run_at: datetime | None = None
 
 
 def job_view(project: Project, job_id: UUID) -> JobView:
@@ -74,6 +76,7 @@ def job_view(project: Project, job_id: UUID) -> JobView:
             job, rule, passes, parts, evidence, first_run_at, joint.seal_kind, misplaced
         ),
         superseded_by=later,
+        first_run_at=first_run_at,
     )
 
 

@@ -13,6 +13,8 @@ from leaktrack.gui.item_models.changes_model import ChangeRow
 from leaktrack.gui.look.panels import Card, EmptyState, Heading, ScrolledPage, TonedLabel, row_with
 from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S, Tone, target_size
 from leaktrack.gui.pages.changes_table import ChangesTable
+from leaktrack.gui.pages.growth_card import GrowthCard
+from leaktrack.gui.pages.heat_card import HeatCard
 from leaktrack.gui.pages.inspection_pairs import pair_in_hand, unlike
 from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.pages.photo_comparison import PhotoComparison
@@ -25,6 +27,7 @@ from leaktrack.model.logbook import EntryKind
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.compare_inspections import best_photo_pairs, compare
 from leaktrack.workflows.measure_sightings import measured
+from leaktrack.workflows.weigh_heat import heat_between
 
 _TABLE_LETTERS = 42
 """So wide is the table, that an area with its standard deviation stands in one line."""
@@ -48,6 +51,8 @@ class ComparePage(LazyPage):
         self.table = ChangesTable(target_size(session.settings) + GAP_S)
         self.no_leaks = TonedLabel(self.tr("No leak is known here at these inspections."))
         self.all_box = QCheckBox(self.tr("Leaks of &all zones"))
+        self.heat = HeatCard()
+        self.growth = GrowthCard(session)
         self.unlike_card = Card("attention")
         self.unlike = TonedLabel("", Tone.TEXT)
         self._build()
@@ -90,6 +95,7 @@ class ComparePage(LazyPage):
         if self._measuring is not None:
             self._drop_measuring()
             self._is_stale = True
+        self.growth.drop()
         super().hideEvent(event)
 
     def _show_zone(self, before: Inspection, after: Inspection) -> None:
@@ -150,6 +156,7 @@ class ComparePage(LazyPage):
         found = compare(self.session.project, before.id, after.id, zone_id)
         self._show_rows(found)
         self._measure(found)
+        self._show_growth(found)
 
     def _show_rows(self, found: Comparison) -> None:
         zones = zone_names(self.session.project, self.session.engine_id)
@@ -157,6 +164,14 @@ class ComparePage(LazyPage):
         self.table.set_rows(rows, self.session.leak_id)
         self.table.setVisible(bool(rows))
         self.no_leaks.setVisible(not rows)
+        heat = heat_between(self.session.project, found.before_id, found.after_id)
+        self.heat.show_factor(heat, found.changes)
+
+    def _show_growth(self, found: Comparison) -> None:
+        ids = [each.leak.id for each in found.changes]
+        leak_id = self.session.leak_id if self.session.leak_id in ids else next(iter(ids), None)
+        names = inspection_names(self.session.project, self.session.engine_id)
+        self.growth.show_leak(leak_id, found.after_id, names)
 
     def _measure(self, found: Comparison) -> None:
         """Measure the wet areas at the targets in their photos; the table is told again then."""
@@ -228,6 +243,8 @@ class ComparePage(LazyPage):
         rows.addWidget(self.all_box, 0, Qt.AlignmentFlag.AlignLeft)
         rows.addWidget(self.table)
         rows.addWidget(self.no_leaks)
+        rows.addWidget(self.heat)
+        rows.addWidget(self.growth)
         rows.addWidget(self.unlike_card)
         rows.addStretch(1)
         self._beside = ScrolledPage(right)

@@ -142,6 +142,8 @@ class JointFields(PartEditor):
             "name": TextField(self.tr("Name")),
             "seal_kind": ChoiceField(self.tr("Sealed by"), kinds, is_required=True),
             "length_mm": NumberField(self.tr("Length"), unit_for(self.session, "length_mm")),
+            "gap_mm": NumberField(self.tr("Gap when closed"), unit_for(self.session, "gap_mm")),
+            "face_mm": NumberField(self.tr("Width of the face"), unit_for(self.session, "face_mm")),
             "is_closed": FlagField(self.tr("Runs back into its own start, as around a lid")),
             "note": NoteField(self.tr("Note")),
         }

@@ -80,6 +80,8 @@ _JOINT = Joint(
     seal_kind=SealKind.LIQUID_GASKET,
     is_closed=True,
     length_mm=812.25,
+    gap_mm=0.08,
+    face_mm=11.5,
     position=4,
     note="two long bolts",
 )
