@@ -321,7 +321,7 @@ def test_a_line_is_removed(at_joint, session, joint):
     assert "not drawn" in at_joint.lines.state.text()
 
 
-@pytest.mark.slow
+@pytest.mark.thorough
 def test_a_line_is_carried_from_the_reference_and_stored_once_accepted(
     lines, session, joint, qtbot
 ):

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QPointF, Qt
 from PySide6.QtTest import QAbstractItemModelTester
@@ -24,7 +25,7 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.settings import Settings
 from leaktrack.workflows.add_photos import add_photos
 from tests.gui import looking
-from tests.pictures import casting, write_photo
+from tests.pictures import write_photo
 
 LEFT = Qt.MouseButton.LeftButton
 
@@ -509,7 +510,7 @@ def test_nothing_is_unnamed_too_small_or_cut(qtbot, page, percent, qapp):
 def test_a_photo_from_elsewhere_stays_while_it_is_marked_and_can_be_left(
     qtbot, page, session, project, inspected, tmp_path
 ):
-    source = write_photo(tmp_path / "bead.jpg", casting(400, 300, seed=9))
+    source = write_photo(tmp_path / "bead.jpg", np.full((300, 400, 3), 90, np.uint8))
     outcome = add_photos(project, [source], zone_id=inspected.cover.id)
     project.apply(outcome.edit)
     bead = outcome.added[0]

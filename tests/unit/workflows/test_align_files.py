@@ -148,7 +148,13 @@ CHANGES = {
 }
 
 
-@pytest.mark.parametrize("change", CHANGES)
+@pytest.mark.parametrize(
+    "change",
+    [
+        pytest.param(change, marks=pytest.mark.thorough if change == "20 x 20" else ())
+        for change in CHANGES
+    ],
+)
 def test_nothing_is_carried_to_a_photo_without_the_place(placing_in, change):
     rgb = casting(WIDTH, HEIGHT)
 

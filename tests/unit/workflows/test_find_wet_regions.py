@@ -90,6 +90,7 @@ def test_turned_round_it_is_dried_up(matcher, cache, oiled):
     assert contains(found.of_kind(WetKind.DRIED)[0].outline, MIDDLE)
 
 
+@pytest.mark.thorough
 def test_photos_of_other_things_fail(matcher):
     found = find_wet_in_files([STRAINER], DRY, matcher)
 

@@ -151,10 +151,12 @@ def another_casting(rgb):
         black,
         white,
         one_colour,
-        tiny,
         one_pixel,
         strip,
-        *(pytest.param(change, marks=THOROUGH) for change in (mirrored, noise, another_casting)),
+        *(
+            pytest.param(change, marks=THOROUGH)
+            for change in (tiny, mirrored, noise, another_casting)
+        ),
     ],
 )
 def test_nothing_is_matched_where_nothing_is_the_same(matcher, casting_seen, change):
