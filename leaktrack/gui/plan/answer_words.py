@@ -8,10 +8,11 @@ from math import fsum
 from PySide6.QtCore import QCoreApplication
 
 from leaktrack.gui.forms.numbers import number_text
-from leaktrack.gui.plan.schedule_words import hours_words, proof_words
+from leaktrack.gui.plan.schedule_words import hours_words, ready_words
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoDecision
 from leaktrack.model.redo_problem import SolvedState, TaskWhy
+from leaktrack.model.work_sheet import WorkSheet
 
 _tr = partial(QCoreApplication.translate, "answer_words")
 _SAME = 1e-6
@@ -37,9 +38,15 @@ class FigureWords:
         return f"{self.caption}: {self.value}" + (f", {self.note}" if self.note else "")
 
 
-def answer_words(weighed: WeighedRedo) -> tuple[FigureWords, ...]:
+def answer_words(weighed: WeighedRedo, sheet: WorkSheet | None) -> tuple[FigureWords, ...]:
     """Return the figures of a teardown that can be done."""
-    return (_done(weighed), _labour(weighed), _ready(weighed), _money(weighed), _worth(weighed))
+    return (
+        _done(weighed),
+        _labour(weighed),
+        _ready(weighed, sheet),
+        _money(weighed),
+        _worth(weighed),
+    )
 
 
 def hint_words(weighed: WeighedRedo) -> str:
@@ -95,14 +102,13 @@ def _labour(weighed: WeighedRedo) -> FigureWords:
     return FigureWords(_tr("Labour"), hours_words(hours), note)
 
 
-def _ready(weighed: WeighedRedo) -> FigureWords:
-    schedule = weighed.answer.schedule
-    if schedule is None:
+def _ready(weighed: WeighedRedo, sheet: WorkSheet | None) -> FigureWords:
+    if sheet is None:
         return FigureWords(_tr("Engine ready"), "…", _tr("the order is being worked out"))
     people = weighed.terms.workers
     who = _tr("%d people") % people if people != 1 else _tr("1 person")
-    value = _tr("after %s") % hours_words(schedule.ready_h)
-    return FigureWords(_tr("Engine ready"), value, f"{who}; {proof_words(schedule)}")
+    day = _tr("%s a day, cures included") % hours_words(sheet.day_hours)
+    return FigureWords(_tr("Engine ready"), ready_words(sheet), f"{who}, {day}")
 
 
 def _money(weighed: WeighedRedo) -> FigureWords:
