@@ -1,6 +1,5 @@
 """The plan in figures: how much of it, how long, ready when, for how much money, worth what."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 from math import fsum
@@ -11,7 +10,7 @@ from leaktrack.gui.forms.numbers import number_text
 from leaktrack.gui.plan.schedule_words import hours_words, ready_words
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoDecision
-from leaktrack.model.redo_problem import SolvedState, TaskWhy
+from leaktrack.model.redo_problem import SolvedState
 from leaktrack.model.work_sheet import WorkSheet
 
 _tr = partial(QCoreApplication.translate, "answer_words")
@@ -72,12 +71,13 @@ def money_words(money: float) -> str:
 
 def alone_hours(weighed: WeighedRedo) -> float | None:
     """Return the labour if each chosen task were a teardown of its own; None where not known."""
-    why = {one.task: one for one in weighed.answer.why}
-    return _sum(why[task] for task in weighed.answer.tasks if task in why) if why else None
-
-
-def _sum(reasons: Iterable[TaskWhy]) -> float | None:
-    hours = [one.alone_hours for one in reasons]
+    is_whole = not any(step.is_done for step in weighed.steps)
+    hours = []
+    for one in weighed.chosen:
+        alone = one.why.alone_hours if one.why is not None else None
+        if alone is None and is_whole:
+            alone = one.benefit.later_hours  # nothing is off: later it is as much as now
+        hours.append(alone)
     return None if None in hours else fsum(each for each in hours if each is not None)
 
 

@@ -16,6 +16,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QSizePolicy, QToolTip
 
 from leaktrack.gui.look.theme import GAP, GAP_S, RING_PX, Tone, color
+from leaktrack.gui.plan.schedule_keys import neighbour
 from leaktrack.gui.plan.schedule_layout import Clock, Lane, TimeScale, lanes
 from leaktrack.gui.plan.schedule_painting import (
     lane_name,
@@ -201,7 +202,7 @@ class ScheduleChart(QAbstractScrollArea):
         if key in zooms:
             zooms[key]()
             return
-        slot = self._neighbour(key)
+        slot = neighbour(self._lanes, self._taken, key)
         if slot is not None:
             self.take(slot)
         elif key not in (Qt.Key.Key_Left, Qt.Key.Key_Right):
@@ -247,36 +248,6 @@ class ScheduleChart(QAbstractScrollArea):
             )
             box = QRectF(GAP_S, top, width, _LANE_LINES * line)
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
-
-    def _neighbour(self, key: Qt.Key) -> DatedSlot | None:
-        """Return the bar that a key leads to."""
-        every = [(row, slot) for row, lane in enumerate(self._lanes) for slot in lane.slots]
-        if not every:
-            return None
-        here = next((one for one in every if one[1] == self._taken), None)
-        if here is None or key in (Qt.Key.Key_Home, Qt.Key.Key_End):
-            order = sorted(every, key=lambda one: (one[1].begin_h, one[0]))
-            moves = (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down)
-            if key in (*moves, Qt.Key.Key_Home):
-                return order[0][1]
-            return order[-1][1] if key is Qt.Key.Key_End else None
-        row, slot = here
-        if key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
-            own = self._lanes[row].slots
-            place = own.index(slot) + (1 if key is Qt.Key.Key_Right else -1)
-            return own[place] if 0 <= place < len(own) else None
-        rows = (
-            range(row + 1, len(self._lanes)) if key is Qt.Key.Key_Down else range(row - 1, -1, -1)
-        )
-        if key not in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            return None
-        middle = (slot.begin_h + slot.end_h) / 2
-        other = next((each for each in rows if self._lanes[each].slots), None)
-        if other is None:
-            return None
-        return min(
-            self._lanes[other].slots, key=lambda one: abs(one.begin_h + one.end_h - 2 * middle)
-        )
 
     def _reveal(self, slot: DatedSlot) -> None:
         area, scale, bar = self._area(), self._scale(), self.horizontalScrollBar()

@@ -32,13 +32,13 @@ def moment_words(hours: float, day_hours: float, *, is_end: bool = False) -> str
         is_end: Whether something ends then: midnight belongs to the day before.
 
     >>> moment_words(1.5, 8.0), moment_words(26.0, 8.0), moment_words(20.0, 8.0)
-    ('day 1 at 1.5 h', 'day 2 at 2 h', 'the night after day 1')
+    ('day 1, after 1.5 h', 'day 2, after 2 h', 'the night after day 1')
     """
     day = int((hours - _SAME_H if is_end and hours > 0 else hours + _SAME_H) // CLOCK_H)
     rest = hours - day * CLOCK_H
     if rest > day_hours + _SAME_H:
         return _tr("the night after day %d") % (day + 1)
-    return _tr("day {day} at {hours}").format(day=day + 1, hours=hours_words(rest))
+    return _tr("day {day}, after {hours}").format(day=day + 1, hours=hours_words(rest))
 
 
 def slot_words(one: DatedSlot, names: Mapping[str, str], day_hours: float) -> str:
@@ -47,10 +47,10 @@ def slot_words(one: DatedSlot, names: Mapping[str, str], day_hours: float) -> st
     >>> from leaktrack.model.redo_problem import Slot, WorkKind
     >>> slot = Slot("a", WorkKind.TAKE_OFF, 1, 0, 1.5)
     >>> slot_words(DatedSlot(slot, ((0, 1.5),)), {"a": "Intake"}, 8.0)
-    'Take off: Intake, from day 1 at 0 h to day 1 at 1.5 h (1.5 h), person 1'
+    'Take off: Intake, from day 1, after 0 h, to day 1, after 1.5 h (1.5 h), person 1'
     """
     kind = word(one.slot.kind)
-    text = _tr("{kind}: {name}, from {start} to {end} ({hours})").format(
+    text = _tr("{kind}: {name}, from {start}, to {end} ({hours})").format(
         kind=kind[:1].upper() + kind[1:],
         name=names.get(one.slot.id, one.slot.id),
         start=moment_words(one.begin_h, day_hours),

@@ -62,8 +62,8 @@ class WhyPanel(QWidget):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP)
         for each in (
-            self.heading, self.state, self.because, self.times, self.switch, self.reasons, self.worth,
-            self._numbers, self.chance_from, self.factors, self.edit_button,
+            self.heading, self.state, self.because, self.times, self.switch, self.reasons,
+            self.worth, self._numbers, self.chance_from, self.factors, self.edit_button,
         ):  # fmt: skip
             rows.addWidget(each)
         rows.addStretch(1)
@@ -143,7 +143,9 @@ class WhyPanel(QWidget):
             turn_sentence(weighed, is_chosen=is_chosen),
         ]
         said = " ".join(filter(None, sentences))
-        self.reasons.setText(said or self.tr("The reasons are being worked out…"))
+        if weighed.why is None:
+            said = self.tr("The reasons are being worked out…")
+        self.reasons.setText(said or self.tr("There was no time to work out the reasons."))
         self.worth.setText(worth_sentence(weighed.benefit))
 
     def _open(self) -> None:

@@ -32,8 +32,8 @@ class WorkSheetBox(QWidget):
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(GAP)
         whole.addWidget(self.instead)
-        whole.addWidget(self.cautions)
         whole.addLayout(self._place)
+        whole.addWidget(self.cautions)
         self.say(self.tr("The work sheet is being written…"))
 
     def show_sheet(self, sheet: WorkSheet) -> None:
