@@ -11,6 +11,7 @@ from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.joint_strip import JointStrip
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
+from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.sealing_job import (
     Deviation,
@@ -25,6 +26,7 @@ from leaktrack.model.severity import Judgement, PublishedClasses
 from leaktrack.model.trace import Cause, Trace
 from leaktrack.model.verification import SuccessCount, Verification
 from leaktrack.model.warning import InspectionWarning
+from leaktrack.model.work_sheet import WorkSheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,8 @@ class Findings:
             that is not in here could not be read.
         redo: What to redo.
         redo_problem: Why the redo list could not be worked out; empty if it could.
+        weighed: What of all open tasks is worth doing in one teardown; None if it was not weighed.
+        sheet: What to do of it, day by day.
         judgements: What follows from each leak as last seen, by its id.
     """
 
@@ -104,6 +108,8 @@ class Findings:
     strips: tuple[JointStrip, ...] = ()
     redo: RedoList
     redo_problem: str = ""
+    weighed: WeighedRedo | None = None
+    sheet: WorkSheet | None = None
     pictures: Mapping[UUID, PictureFile] = field(default_factory=dict)
     published: Mapping[SeepageGrade, PublishedClasses] = field(default_factory=dict)
     judgements: Mapping[UUID, Judgement] = field(default_factory=dict)

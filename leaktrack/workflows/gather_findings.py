@@ -23,6 +23,8 @@ from leaktrack.workflows.read_weights import weights
 from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
+from leaktrack.workflows.weigh_redo import redo_inputs_of, weighed
+from leaktrack.workflows.write_work_sheet import work_sheet_of
 
 _NOTHING = RedoList(
     tasks=(),
@@ -43,12 +45,14 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
         BadInput: A file of weights cannot be used.
         MissingRecord: There is no such engine.
     """
-    weighed = weights(project)
+    weighting = weights(project)
     with project.read() as reader:
         records = EngineRecords(reader, engine_id)
         jobs = _jobs(reader, records)
         histories = _histories(records)
         redo, redo_problem = _redo(records)
+        traces = tuple(trace_of(records, leak, weighting) for leak in records.leaks)
+        weighed_now = None if redo_problem else weighed(redo_inputs_of(reader, records, traces))
         return Findings(
             project=project.name,
             made_at=made_at,
@@ -69,6 +73,8 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
             jobs=jobs,
             redo=redo,
             redo_problem=redo_problem,
+            weighed=weighed_now,
+            sheet=None if weighed_now is None else work_sheet_of(records, weighed_now),
             published=_published(),
             judgements=_judgements(records, histories),
             warnings=tuple(
@@ -77,7 +83,7 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
                 for one in warning.warnings(inspection, records.table, records.runs)
             ),
             changes=_last_changes(project, records),
-            traces=tuple(trace_of(records, leak, weighed) for leak in records.leaks),
+            traces=traces,
             verifications=tuple(
                 one for leak in records.leaks for one in blamed_verifications(records, leak)
             ),
