@@ -124,9 +124,10 @@ def _measure(weighing: Weighing, tasks: int, steps: int, budget: str) -> None:
             explain(staged)
             times["why"].append(time.perf_counter() - began)
     middle = {name: 1000 * statistics.median(each) for name, each in times.items()}
+    slowest = 1000 * max(times["first"])
     print(
-        f"{tasks:5} {steps:5} {budget:>6}  {middle['first']:4.0f} ms "
-        f"{1000 * max(times['first']):4.0f} ms {middle['cpu']:4.0f} ms "
-        f"{proven:3}/{TOGGLES} {middle['settled']:5.0f} ms {middle['order']:4.0f} ms {middle['why']:4.0f} ms",
+        f"{tasks:5} {steps:5} {budget:>6}  {middle['first']:4.0f} ms {slowest:4.0f} ms "
+        f"{middle['cpu']:4.0f} ms {proven:3}/{TOGGLES} {middle['settled']:5.0f} ms "
+        f"{middle['order']:4.0f} ms {middle['why']:4.0f} ms",
         flush=True,
     )
