@@ -98,7 +98,7 @@ def _labour(weighed: WeighedRedo) -> FigureWords:
     alone = alone_hours(weighed)
     note = ""
     if alone is not None and len(weighed.answer.tasks) > 1:
-        note = _tr("one by one %s: saves %s") % (hours_words(alone), hours_words(alone - hours))
+        note = _tr("saves %s of %s") % (hours_words(alone - hours), hours_words(alone))
     return FigureWords(_tr("Labour"), hours_words(hours), note)
 
 
@@ -107,7 +107,7 @@ def _ready(weighed: WeighedRedo, sheet: WorkSheet | None) -> FigureWords:
         return FigureWords(_tr("Engine ready"), "…", _tr("the order is being worked out"))
     people = weighed.terms.workers
     who = _tr("%d people") % people if people != 1 else _tr("1 person")
-    day = _tr("%s a day, cures included") % hours_words(sheet.day_hours)
+    day = _tr("%s a day") % hours_words(sheet.day_hours)
     return FigureWords(_tr("Engine ready"), ready_words(sheet), f"{who}, {day}")
 
 

@@ -182,11 +182,14 @@ class PlanDesk(QWidget):
     def _times(self, node: PlanNode) -> str:
         """Return how long a step's or task's own work takes, and by what that is known."""
         known = self.weighed.estimates if self.weighed is not None else {}
-        kinds = (WorkKind.TAKE_OFF, WorkKind.TASK, WorkKind.REFIT)
-        found = [(kind, known.get((node.record.id, kind))) for kind in kinds]
-        return "; ".join(
-            f"{word(kind)}: {estimate_words(one)}" for kind, one in found if one is not None
-        )
+        names = {
+            WorkKind.TAKE_OFF: word(WorkKind.TAKE_OFF),
+            WorkKind.TASK: self.tr("own work"),
+            WorkKind.REFIT: word(WorkKind.REFIT),
+        }
+        found = [(name, known.get((node.record.id, kind))) for kind, name in names.items()]
+        said = "; ".join(f"{name} {estimate_words(one)}" for name, one in found if one is not None)
+        return said[:1].upper() + said[1:]
 
     def _weighed_task(self, record_id: UUID | None) -> WeighedTask | None:
         tasks = self.weighed.tasks if self.weighed is not None else ()
