@@ -8,7 +8,7 @@ from leaktrack.cli import choosing
 from leaktrack.cli.printing import say, say_json, say_table
 from leaktrack.model.redo_library import LibraryTask, Offer
 from leaktrack.model.redo_plan import AccessStep, RedoTask
-from leaktrack.model.redo_terms import WorkEstimate
+from leaktrack.model.redo_sentences import estimate_words
 from leaktrack.workflows.use_redo_library import add_from_library, offers
 
 
@@ -62,18 +62,6 @@ def _tell(found: Sequence[Offer], added: Sequence[str], *, is_asked: bool) -> No
             for one in found
         ],
     )
-
-
-def estimate_words(estimate: WorkEstimate) -> str:
-    """Return how long a piece of work takes, and by how many recorded times.
-
-    >>> estimate_words(WorkEstimate(2.5, 2.0, 12, 0.41))
-    '2.5 h ± 0.4, 12 recorded'
-    """
-    if not estimate.count:
-        return f"{estimate.hours:g} h"
-    spread = "" if estimate.spread_h is None else f" ± {estimate.spread_h:.1f}"
-    return f"{estimate.hours:g} h{spread}, {estimate.count} recorded"
 
 
 def _document(one: Offer) -> dict[str, Any]:

@@ -4,8 +4,8 @@ from typing import Any
 
 from leaktrack.cli.printing import say
 from leaktrack.model.redo_benefit import WeighedRedo
-from leaktrack.model.redo_plan import RedoPart
 from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.redo_sentences import clock_words, part_words, work_words
 from leaktrack.model.words import DEFER, word
 from leaktrack.model.work_sheet import CLOCK_H, SheetDay, SheetLine, WorkSheet
 
@@ -19,12 +19,12 @@ def tell_sheet(sheet: WorkSheet, weighed: WeighedRedo) -> None:
         return
     for day in sheet.days:
         _tell_day(day)
-    say(f"Ready on day {sheet.ready_day}, {_at(sheet.ready_h % CLOCK_H)}, all cures over.")
+    say(f"Ready on day {sheet.ready_day}, {clock_words(sheet.ready_h % CLOCK_H)}, all cures over.")
     if sheet.parts:
         say()
         say("Parts and fluids to have at hand:")
         for one in sheet.parts:
-            say(f"{_part(one.part)}, for: {', '.join(one.taken_by)}", indent="  - ")
+            say(f"{part_words(one.part)}, for: {', '.join(one.taken_by)}", indent="  - ")
     if sheet.cautions:
         say("Caution:")
         for caution in sheet.cautions:
@@ -47,30 +47,20 @@ def _tell_line(line: SheetLine) -> None:
     begun = " (begun before)" if line.is_continued else ""
     if line.worker is None:
         day, at = divmod(line.end_h, CLOCK_H)
-        until = _at(at) if not day else f"{_at(at)}, {day:g} d on"
-        say(f"[ ] {word(line.kind)}: {line.name}, until {until}", indent="    ")
+        until = clock_words(at) if not day else f"{clock_words(at)}, {day:g} d on"
+        say(f"[ ] {work_words(line.kind, line.name)}, until {until}", indent="    ")
         return
-    told = f"[ ] {_at(line.begin_h)}  {word(line.kind)}: {line.name}, {line.hours:g} h"
+    what = work_words(line.kind, line.name)
+    told = f"[ ] {clock_words(line.begin_h)}  {what}, {round(line.hours, 2):g} h"
     say(f"{told}{begun}{more}", indent="    ")
     for name, texts in (
         ("with", line.tools),
-        ("parts", tuple(map(_part, line.parts))),
+        ("parts", tuple(map(part_words, line.parts))),
         ("how", line.instructions),
         ("caution", tuple(one.value.replace("_", " ") for one in line.cautions)),
     ):
         if texts:
             say(f"{name}: {'; '.join(texts)}", indent="          ")
-
-
-def _at(hours: float) -> str:
-    """Return hours since the morning as a mechanic's clock: +3:30."""
-    minutes = round(hours * 60)
-    return f"+{minutes // 60}:{minutes % 60:02d}"
-
-
-def _part(part: RedoPart) -> str:
-    count = f"{part.count} x " if part.count > 1 else ""
-    return f"{count}{part.name}{' (new)' if part.is_single_use else ''}"
 
 
 def sheet_document(sheet: WorkSheet) -> Document:

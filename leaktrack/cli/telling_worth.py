@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from leaktrack.cli.librarying import estimate_words
 from leaktrack.cli.printing import say, say_table
 from leaktrack.model.redo_benefit import Factor, Replan, WeighedRedo, WeighedTask
 from leaktrack.model.redo_plan import RedoDecision, RedoTask
 from leaktrack.model.redo_problem import SolvedState, TaskWhy, WorkKind
+from leaktrack.model.redo_sentences import estimate_words, turns
 from leaktrack.model.redo_terms import WorkEstimate
 from leaktrack.model.words import word
 
@@ -25,14 +25,14 @@ def tell_worth(weighed: WeighedRedo) -> None:
         say(f"{word(answer.state).capitalize()}. {answer.conflict}")
         return
     say_table(
-        ("Task", "Do it", "Worth", "Hours now", "Alone", "Saved", "Chance", "By"),
+        ("Task", "Do it", "Worth", "Hours now", "Alone later", "Saved", "Chance", "By"),
         [_row(one, one.why) for one in weighed.tasks if one.why is not None],
     )
     say("A worth is the chance that it asks for work later, times a teardown of its own then.")
     for one in weighed.tasks:
-        turns = "; ".join(turns_of(one))
-        if turns:
-            say(f"{one.task.name}: {turns}.", indent="  ")
+        told = "; ".join(turns(one))
+        if told:
+            say(f"{one.task.name}: {told}.", indent="  ")
     for said in _recorded(weighed):
         say(said, indent="  ")
     say(
@@ -42,25 +42,6 @@ def tell_worth(weighed: WeighedRedo) -> None:
     schedule = answer.schedule
     if schedule is not None and schedule.slots:
         say(f"Ready after {schedule.ready_h:g} h of work and cure.")
-
-
-def turns_of(one: WeighedTask) -> Iterator[str]:
-    """Yield at which chance and at which hour rates a task is chosen otherwise."""
-    why, chance = one.why, one.worth_it_chance
-    if why is None or one.task.decision is RedoDecision.MUST:
-        return
-    if one.task.decision is RedoDecision.NEVER:
-        yield "never to be done, as settled"
-    if chance is not None and why.is_chosen and chance > 0:
-        yield f"done at a chance above {chance:.0%}"
-    elif chance is not None and not why.is_chosen:
-        would = f"would become worth it at a chance above {chance:.0%}"
-        yield would if chance < 1 else "would not be worth it even if it were certain"
-    if why.rates is not None:
-        verb = "left" if why.is_chosen else "would be done"
-        for side, at in (("below", why.rates.low), ("above", why.rates.high)):
-            if at is not None:
-                yield f"{verb} if the hour rate is {side} {at:.2f}"
 
 
 def tell_factors(weighed: WeighedRedo) -> None:
@@ -114,7 +95,7 @@ def _row(one: WeighedTask, why: TaskWhy) -> tuple[str, ...]:
         decided,
         f"{one.benefit.worth:.0f}",
         _hours(why.marginal_hours),
-        _hours(why.alone_hours),
+        _hours(one.benefit.later_hours),
         _hours(one.saved_hours),
         f"{one.benefit.chance:.0%}",
         word(one.benefit.chance_from),

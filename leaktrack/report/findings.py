@@ -14,6 +14,7 @@ from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.oil_account import OilAccount
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.pressure import PressureJudgement
+from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.sealing_job import (
     Deviation,
@@ -28,6 +29,7 @@ from leaktrack.model.severity import Judgement, PublishedClasses
 from leaktrack.model.trace import Cause, Trace
 from leaktrack.model.verification import SuccessCount, Verification
 from leaktrack.model.warning import InspectionWarning
+from leaktrack.model.work_sheet import WorkSheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,6 +82,8 @@ class Findings:
             that is not in here could not be read.
         redo: What to redo.
         redo_problem: Why the redo list could not be worked out; empty if it could.
+        weighed: What of all open tasks is worth doing in one teardown; None if it was not weighed.
+        sheet: What to do of it, day by day.
         judgements: What follows from each leak as last seen, by its id.
         cards: How bad each leak is as last seen, and why; by its number.
         accounts: The oil account of each run that has one, by its id.
@@ -110,6 +114,8 @@ class Findings:
     strips: tuple[JointStrip, ...] = ()
     redo: RedoList
     redo_problem: str = ""
+    weighed: WeighedRedo | None = None
+    sheet: WorkSheet | None = None
     pictures: Mapping[UUID, PictureFile] = field(default_factory=dict)
     published: Mapping[SeepageGrade, PublishedClasses] = field(default_factory=dict)
     judgements: Mapping[UUID, Judgement] = field(default_factory=dict)

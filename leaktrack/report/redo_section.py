@@ -6,10 +6,11 @@ from leaktrack.report.amounts import amount, hours, sentence
 from leaktrack.report.contents import Block, Cell, Facts, Paragraph, Section, Table, Warnings
 from leaktrack.report.findings import Findings
 from leaktrack.report.naming import Names
+from leaktrack.report.plan_blocks import plan_blocks
 
 
 def redo_section(findings: Findings, names: Names) -> Section:
-    """Return the section with tasks, access steps, totals and cautions."""
+    """Return the section: what is asked for, what is worth it, when to do what, and cautions."""
     redo = findings.redo
     if findings.redo_problem:
         return Section("What to redo", (Paragraph(findings.redo_problem),))
@@ -29,6 +30,8 @@ def redo_section(findings: Findings, names: Names) -> Section:
         )
         for reason, record_id in redo.without_task
     ]
+    if findings.weighed is not None:
+        blocks += plan_blocks(findings.weighed, findings.sheet)
     if redo.cautions:
         blocks.append(Warnings(tuple(WORDS[caution] for caution in redo.cautions), DEFER))
     return Section("What to redo", tuple(blocks))

@@ -3,14 +3,13 @@
 import csv
 import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from pathlib import Path
 
 from leaktrack.model.errors import BadInput
 from leaktrack.model.redo_benefit import WeighedRedo
-from leaktrack.model.redo_plan import AccessStep, RedoTask
 from leaktrack.model.words import word
+from leaktrack.model.work_sheet import WorkSheet
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A spreadsheet runs a cell that begins so.
@@ -20,6 +19,7 @@ Source:
 """
 
 Cell = str | int | float | None
+Rows = Iterable[Sequence[Cell]]
 
 
 class PlanTable(Enum):
@@ -30,51 +30,25 @@ class PlanTable(Enum):
     PARTS = "parts"
 
 
-@dataclass(frozen=True, slots=True)
-class PartLine:
-    """A part or fluid that the teardown takes.
-
-    Attributes:
-        used_for: Names of the steps and tasks that take it.
-    """
-
-    name: str
-    count: int
-    is_single_use: bool
-    used_for: tuple[str, ...]
-
-
-def part_lines(weighed: WeighedRedo) -> tuple[PartLine, ...]:
-    """Return what the chosen tasks and the steps that come off for them take, by name."""
-    chosen = {*weighed.answer.tasks, *weighed.answer.steps}
-    work: list[AccessStep | RedoTask] = [one.task for one in weighed.tasks]
-    work += [step for step in weighed.steps if not step.is_done]
-    found: dict[tuple[str, bool], tuple[str, int, list[str]]] = {}
-    for one in work:
-        if str(one.id) not in chosen:
-            continue
-        for part in one.parts:
-            key = (part.name.casefold(), part.is_single_use)
-            name, count, used_for = found.get(key, (part.name, 0, []))
-            found[key] = (name, count + part.count, [*used_for, one.name])
-    lines = [
-        PartLine(name, count, is_single_use, tuple(dict.fromkeys(used_for)))
-        for (_, is_single_use), (name, count, used_for) in found.items()
-    ]
-    return tuple(sorted(lines, key=lambda line: (not line.is_single_use, line.name.casefold())))
-
-
-def write_table(weighed: WeighedRedo, table: PlanTable, path: Path) -> Path:
+def write_table(
+    weighed: WeighedRedo, sheet: WorkSheet | None, table: PlanTable, path: Path
+) -> Path:
     """Write a table of a plan as CSV and return its path.
 
     The file begins with a byte order mark: without it, the spreadsheets that most workshops have
     take UTF-8 for their own code page and spoil every umlaut, and those that need no mark skip it.
     Decimals stand behind a point, lines end as RFC 4180 has it.
 
+    Args:
+        weighed: The plan.
+        sheet: Its work sheet; without one there are no rows of parts and of the order.
+        table: Which table.
+        path: Where it goes; a file that is there is overwritten.
+
     Raises:
         BadInput: The file cannot be written there.
     """
-    rows = _ROWS[table](weighed)
+    rows = _ROWS[table](weighed, sheet)
     try:
         path.write_bytes(csv_bytes(rows))
     except OSError as error:
@@ -106,7 +80,8 @@ def _cell(value: Cell) -> str:
     return f"{round(value, 4):.10g}"
 
 
-def _tasks(weighed: WeighedRedo) -> Iterable[Sequence[Cell]]:
+def _tasks(weighed: WeighedRedo, sheet: WorkSheet | None) -> Rows:
+    del sheet
     yield (
         "task", "choice", "decision", "own_hours", "added_hours", "alone_hours", "parts_money",
         "cure_hours", "chance", "chance_from", "worth", "worth_it_above_chance",
@@ -129,30 +104,32 @@ def _tasks(weighed: WeighedRedo) -> Iterable[Sequence[Cell]]:
         )
 
 
-def _order(weighed: WeighedRedo) -> Iterable[Sequence[Cell]]:
-    yield ("starts_h", "ends_h", "hours", "what", "name", "person")
-    schedule, names = weighed.answer.schedule, weighed.name_of
-    if schedule is None:
-        return
-    for slot in sorted(schedule.slots, key=lambda each: (each.start_h, each.worker or 0)):
-        yield (
-            slot.start_h,
-            slot.end_h,
-            slot.end_h - slot.start_h,
-            word(slot.kind),
-            names.get(slot.id, slot.id),
-            slot.worker,
-        )
+def _order(weighed: WeighedRedo, sheet: WorkSheet | None) -> Rows:
+    del weighed
+    yield ("day", "from_h", "to_h", "hours", "what", "name", "person", "tools")
+    for day in sheet.days if sheet is not None else ():
+        for line in day.lines:
+            yield (
+                day.number,
+                line.begin_h,
+                line.end_h,
+                line.hours,
+                word(line.kind),
+                line.name,
+                line.worker,
+                "; ".join(line.tools),
+            )
 
 
-def _parts(weighed: WeighedRedo) -> Iterable[Sequence[Cell]]:
+def _parts(weighed: WeighedRedo, sheet: WorkSheet | None) -> Rows:
+    del weighed
     yield ("part", "count", "single_use", "used_for")
-    for line in part_lines(weighed):
-        single = "yes" if line.is_single_use else "no"
-        yield (line.name, line.count, single, "; ".join(line.used_for))
+    for needed in sheet.parts if sheet is not None else ():
+        single = "yes" if needed.part.is_single_use else "no"
+        yield (needed.part.name, needed.part.count, single, "; ".join(needed.taken_by))
 
 
-_ROWS: Mapping[PlanTable, Callable[[WeighedRedo], Iterable[Sequence[Cell]]]] = {
+_ROWS: Mapping[PlanTable, Callable[[WeighedRedo, WorkSheet | None], Rows]] = {
     PlanTable.TASKS: _tasks,
     PlanTable.ORDER: _order,
     PlanTable.PARTS: _parts,

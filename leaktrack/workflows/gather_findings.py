@@ -24,6 +24,8 @@ from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
 from leaktrack.workflows.warn_of_look import warnings_at
+from leaktrack.workflows.weigh_redo import redo_inputs_of, weighed
+from leaktrack.workflows.write_work_sheet import work_sheet_of
 
 _NOTHING = RedoList(
     tasks=(),
@@ -50,12 +52,14 @@ def findings_of(
         BadInput: A file of weights cannot be used.
         MissingRecord: There is no such engine.
     """
-    weighed = weights(project)
+    weighting = weights(project)
     with project.read() as reader:
         records = EngineRecords(reader, engine_id)
         jobs = _jobs(reader, records)
         histories = _histories(records)
         redo, redo_problem = _redo(records)
+        traces = tuple(trace_of(records, leak, weighting) for leak in records.leaks)
+        weighed_now = None if redo_problem else weighed(redo_inputs_of(reader, records, traces))
         return Findings(
             project=project.name,
             made_at=made_at,
@@ -76,6 +80,8 @@ def findings_of(
             jobs=jobs,
             redo=redo,
             redo_problem=redo_problem,
+            weighed=weighed_now,
+            sheet=None if weighed_now is None else work_sheet_of(records, weighed_now),
             published=_published(),
             judgements=_judgements(records, histories),
             warnings=tuple(
@@ -87,7 +93,7 @@ def findings_of(
             accounts=accounts_of(records),
             pressures=pressures_of(records),
             changes=_last_changes(project, records),
-            traces=tuple(trace_of(records, leak, weighed) for leak in records.leaks),
+            traces=traces,
             verifications=tuple(
                 one for leak in records.leaks for one in blamed_verifications(records, leak)
             ),

@@ -11,7 +11,7 @@ from leaktrack.model.redo_library import LibraryStep, LibraryTask, Offer, RedoLi
 from leaktrack.model.redo_plan import AccessStep, AnyOf, RedoTask, StepNeed
 from leaktrack.model.redo_problem import Need, WorkKind
 from leaktrack.model.redo_terms import WorkEstimate
-from leaktrack.workflows.estimate_times import Times, estimate, recorded_times
+from leaktrack.workflows.estimate_times import Times, called, estimate, recorded_times
 from leaktrack.workflows.find_engine import joints_of_engine
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.read_fields import ids_in
@@ -29,10 +29,10 @@ def offers(project: Project, engine_id: UUID) -> tuple[Offer, ...]:
     project.get(Engine, engine_id)
     with project.read() as reader:
         times = recorded_times(reader)
-        has_steps = {step.template for step in reader.all(AccessStep, engine_id=engine_id)}
+        steps = reader.all(AccessStep, engine_id=engine_id)
         tasks = reader.all(RedoTask, engine_id=engine_id)
         joints = joints_of_engine(reader, engine_id)
-    has_tasks = {(task.template, task.joint_id) for task in tasks}
+    has_steps = _known_steps(library, steps)
     return tuple(
         [
             Offer(
@@ -43,7 +43,7 @@ def offers(project: Project, engine_id: UUID) -> tuple[Offer, ...]:
             )
             for step in library.steps
         ]
-        + [_task_offer(task, joints, has_tasks, times) for task in library.tasks]
+        + [_task_offer(task, joints, tasks, times) for task in library.tasks]
     )
 
 
@@ -55,8 +55,9 @@ def add_from_library(
 ) -> Edit:
     """Return the edit that adds steps and tasks of the library to an engine.
 
-    Steps that are needed come along, whichever way in is taken; what the engine has already is not
-    added again. A task is added once for each joint that it fits.
+    Steps that are needed come along, whichever way in is taken; what the engine has already, by
+    this library or by its name, is not added again. A task is added once for each joint that it
+    fits.
 
     Args:
         project: The open project.
@@ -83,8 +84,7 @@ def add_from_library(
         joints = joints_of_engine(reader, engine.id)
     wanted = [by_id[one] for one in dict.fromkeys(ids)]
     made = _new_steps(library, wanted, engine.id, steps)
-    known = {step.template: step.id for step in steps if step.template}
-    known |= {step.template: step.id for step in made}
+    known = _known_steps(library, steps) | {step.template: step.id for step in made}
     has_tasks = {(task.template, task.joint_id) for task in tasks}
     new_tasks = []
     for item in wanted:
@@ -97,6 +97,14 @@ def add_from_library(
     return added(*made, *new_tasks)
 
 
+def _known_steps(library: RedoLibrary, present: Sequence[AccessStep]) -> dict[str, UUID]:
+    """Return the engine's steps by the library's ids; those written by hand go by their name."""
+    id_of = {" ".join(step.name.casefold().split()): step.id for step in library.steps}
+    by_name = {id_of.get(called(step)): step.id for step in present if not step.template}
+    found = {key: step_id for key, step_id in by_name.items() if key is not None}
+    return found | {step.template: step.id for step in present if step.template}
+
+
 def _new_steps(
     library: RedoLibrary,
     wanted: Iterable[LibraryStep | LibraryTask],
@@ -105,7 +113,7 @@ def _new_steps(
 ) -> list[AccessStep]:
     """Return the steps that are wanted or needed and not there yet, in the library's order."""
     by_id = {step.id: step for step in library.steps}
-    known = {step.template: step.id for step in present if step.template}
+    known = _known_steps(library, present)
     found: set[str] = set()
     waiting = [one.id for one in wanted if isinstance(one, LibraryStep)]
     waiting += [key for one in wanted for need in one.needs for key in ids_in(need)]
@@ -167,12 +175,13 @@ def _new_tasks(
 def _task_offer(
     task: LibraryTask,
     joints: Sequence[Joint],
-    has: set[tuple[str, UUID | None]],
+    present: Sequence[RedoTask],
     times: Times,
 ) -> Offer:
-    fitting = _fitting(task, joints)
-    free = [joint for joint in fitting if (task.id, joint.id) not in has]
-    is_there = any(template == task.id for template, _ in has)
+    # A joint for which somebody wrote a task by hand needs none of the library.
+    has = {one.joint_id for one in present if one.template in ("", task.id)}
+    free = [joint for joint in _fitting(task, joints) if joint.id not in has]
+    is_there = any(one.template == task.id for one in present)
     return Offer(
         item=task,
         joint_ids=tuple(joint.id for joint in free),

@@ -14,9 +14,11 @@ from leaktrack.model.redo_benefit import Benefit, WeighedRedo, WeighedTask
 from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask
 from leaktrack.model.redo_problem import RedoAnswer, SolvedState
 from leaktrack.model.redo_terms import RedoTerms
+from leaktrack.model.work_sheet import WorkSheet
 from leaktrack.workflows.project import Progress, Project, silent
 from leaktrack.workflows.settle_redo import terms_of
 from leaktrack.workflows.weigh_redo import RedoInputs, benefits_of, problem_of, redo_inputs
+from leaktrack.workflows.write_work_sheet import work_sheet
 
 if TYPE_CHECKING:
     from leaktrack.analysis.redoing.choosing import Chooser, Chosen
@@ -74,6 +76,7 @@ class Staged:
         weighing: What it was chosen from.
         chooser: For the stages that follow; nothing to look into.
         chosen: The same; None where nothing meets all that must be.
+        sheet: Day by day and person by person; None until it is ordered.
     """
 
     weighed: WeighedRedo
@@ -81,6 +84,7 @@ class Staged:
     weighing: Weighing
     chooser: "Chooser"
     chosen: "Chosen | None"
+    sheet: WorkSheet | None = None
 
 
 def read_teardown(project: Project, engine_id: UUID) -> TeardownRecords:
@@ -163,7 +167,7 @@ def choose(weighing: Weighing) -> Staged:
 
 
 def order(staged: Staged) -> Staged:
-    """Return a choice with its schedule."""
+    """Return a choice with its schedule, in hours of work that follow each other."""
     from leaktrack.analysis.redoing.networking import teardown
     from leaktrack.analysis.redoing.ordering import ordered
 
@@ -174,6 +178,17 @@ def order(staged: Staged) -> Staged:
     schedule = ordered(teardown(problem, staged.chosen.selection, waits), problem.workers)
     answer = replace(staged.weighed.answer, schedule=schedule)
     return replace(staged, weighed=replace(staged.weighed, answer=answer))
+
+
+def put_on_days(project: Project, staged: Staged) -> Staged:
+    """Return a choice with its work sheet: who does what on which day.
+
+    Raises:
+        MissingRecord: The engine is not there any more.
+    """
+    if staged.chosen is None:
+        return staged
+    return replace(staged, sheet=work_sheet(project, staged.weighed))
 
 
 def explain(staged: Staged, progress: Progress = silent) -> Staged:

@@ -10,6 +10,7 @@ from leaktrack.model.redo_benefit import Benefit, Factor, Standing, WeighedRedo,
 from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask
 from leaktrack.model.redo_problem import RedoProblem, Step
 from leaktrack.model.redo_terms import HOUR_RATE, MESS_MONEY, RedoTerms
+from leaktrack.model.trace import Trace
 from leaktrack.workflows.estimate_times import (
     Estimates,
     estimates,
@@ -17,6 +18,7 @@ from leaktrack.workflows.estimate_times import (
     timed_step,
     timed_task,
 )
+from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.foresee_leaks import Foreseen, foreseen, workshop_histories
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.project import Progress, Project, silent
@@ -88,16 +90,21 @@ def redo_inputs(project: Project, engine_id: UUID) -> RedoInputs:
     with project.read() as reader:
         records = EngineRecords(reader, engine_id)
         traces = [trace_of(records, leak, weighting) for leak in records.leaks]
-        histories = workshop_histories(reader, records)
-        known = estimates(records.steps, records.tasks, recorded_times(reader))
-        tasks = tuple(timed_task(task, known) for task in records.tasks if not task.is_done)
-        return RedoInputs(
-            tasks=tasks,
-            steps=tuple(timed_step(step, known) for step in records.steps),
-            foreseen={task.id: foreseen(records, task, traces, histories) for task in tasks},
-            estimates=known,
-            terms=terms_of(reader, engine_id),
-        )
+        return redo_inputs_of(reader, records, traces)
+
+
+def redo_inputs_of(reader: Reader, records: EngineRecords, traces: Sequence[Trace]) -> RedoInputs:
+    """Return the same from records and traces of all leaks at hand."""
+    histories = workshop_histories(reader, records)
+    known = estimates(records.steps, records.tasks, recorded_times(reader))
+    tasks = tuple(timed_task(task, known) for task in records.tasks if not task.is_done)
+    return RedoInputs(
+        tasks=tasks,
+        steps=tuple(timed_step(step, known) for step in records.steps),
+        foreseen={task.id: foreseen(records, task, traces, histories) for task in tasks},
+        estimates=known,
+        terms=terms_of(reader, records.engine.id),
+    )
 
 
 def weighed(

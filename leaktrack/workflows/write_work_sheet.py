@@ -153,8 +153,9 @@ def _instructions(records: EngineRecords, work: RedoTask | AccessStep) -> Iterat
     if not jobs:
         return
     last = jobs[-1]
-    for one in records.torque_passes.get(last.id, ()):
-        yield f"As last time: {_torque(one)}"
+    passes = records.torque_passes.get(last.id, ())
+    if passes:
+        yield f"Tightened last time: {'; '.join(map(_torque, passes))}"
     rule = records.rule_of(last)
     if rule is not None:
         material = records.materials[rule.material_id].name

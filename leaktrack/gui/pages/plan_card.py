@@ -13,9 +13,9 @@ from leaktrack.gui.pages.redo_contents import plan_words
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind
-from leaktrack.model.redo_benefit import WeighedRedo
+from leaktrack.model.redo_benefit import Replan, WeighedRedo
 from leaktrack.model.redo_plan import RedoPlan, RedoTask
-from leaktrack.workflows.plan_redo import keep_plan
+from leaktrack.workflows.replan import keep_choice
 
 
 class KeepRow(QWidget):
@@ -46,12 +46,12 @@ class KeepRow(QWidget):
 
     def keep(self) -> None:
         """Keep the choice of this moment as the plan that was decided on."""
-        engine_id, weighed = self._session.engine_id, self._weighed
-        if engine_id is None or weighed is None:
+        weighed = self._weighed
+        if weighed is None:
             return
         note = " ".join(self.note_field.line.text().split())
         try:
-            edit = keep_plan(self._session.project, engine_id, note)
+            edit = keep_choice(weighed, note)
         except LeakTrackError as error:
             self._session.report(error)
             return
@@ -67,8 +67,10 @@ class PlanCard(Card):
         self._session = session
         self.heading = Heading("", 2)
         self.text = TonedLabel("", Tone.TEXT)
-        self.rows.addWidget(self.heading)
-        self.rows.addWidget(self.text)
+        self.since = TonedLabel("", Tone.TEXT)
+        for each in (self.heading, self.text, self.since):
+            self.rows.addWidget(each)
+        self.since.hide()
 
     def show_plans(self, plans: Sequence[RedoPlan]) -> None:
         """Show the plan in hand; none hides the card."""
@@ -78,6 +80,20 @@ class PlanCard(Card):
             self.heading.setText(self.tr("Plan kept on %s") % day_text(plan.made_at))
             tasks = self._session.project.all(RedoTask, engine_id=plan.engine_id)
             self.text.setText(plan_words(plan, tasks))
+
+    def show_since(self, replan: Replan) -> None:
+        """Say what the choice of now does otherwise than the plan that was kept last."""
+        lines = [
+            (self.tr("Done since"), replan.done),
+            (self.tr("Still to be done"), replan.still),
+            (self.tr("Not worth it any more"), replan.dropped),
+            (self.tr("Come in since"), replan.found),
+        ]
+        told = [
+            f"{title}: {', '.join(one.name for one in tasks)}" for title, tasks in lines if tasks
+        ]
+        self.since.setText("\n".join([self.tr("The plan of now beside the last one:"), *told]))
+        self.since.setVisible(replan.since is not None and bool(told))
 
     def _plan_in_hand(self, plans: Sequence[RedoPlan]) -> RedoPlan | None:
         entry = self._session.entry

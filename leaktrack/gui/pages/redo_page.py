@@ -17,18 +17,22 @@ from leaktrack.gui.pages.redo_contents import RedoContents, redo_contents
 from leaktrack.gui.pages.redo_editor import RedoEditor
 from leaktrack.gui.pages.redo_lists import RedoLists, because_words
 from leaktrack.gui.pages.redo_wanted import WantedCard
+from leaktrack.gui.plan.library_dialog import LibraryDialog
 from leaktrack.gui.plan.plan_desk import PlanDesk
 from leaktrack.gui.plan.plan_files import PlanFiles
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.record import Edit
 from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask, TaskReason
+from leaktrack.model.redo_problem import SolvedState
 from leaktrack.workflows.plan_redo import (
     amend_access_step,
     amend_task,
     new_access_step,
     new_task,
 )
+from leaktrack.workflows.replan import since_plan
+from leaktrack.workflows.use_redo_library import add_from_library, offers
 from leaktrack.workflows.weigh_in_stages import read_teardown
 
 
@@ -50,6 +54,9 @@ class RedoPage(LazyPage):
         self.editor = RedoEditor(session)
         self.task_button = push_button(self.tr("New &task"), self.add_task, icon_name="add")
         self.step_button = push_button(self.tr("New access &step"), self.add_step, icon_name="add")
+        self.library_button = push_button(
+            self.tr("From the library…"), self.take_from_library, icon_name="open"
+        )
         self._build()
         self._connect()
         self.listen()
@@ -62,7 +69,7 @@ class RedoPage(LazyPage):
             return
         self.desk.reload(engine_id, read_teardown(project, engine_id))
         self.editor.reload()
-        for button in (self.task_button, self.step_button):
+        for button in (self.task_button, self.step_button, self.library_button):
             button.setEnabled(not project.is_read_only)
         if self._job is not None:
             self._job.cancel()
@@ -96,6 +103,20 @@ class RedoPage(LazyPage):
         step, edit = new_access_step(self.session.project, engine_id, self.tr("New step"), 0.0)
         self.session.do(self.tr("Write an access step"), edit)
         self.open_record(step.id)
+
+    def take_from_library(self) -> None:
+        """Let the person choose steps and tasks of the library."""
+        engine_id, project = self.session.engine_id, self.session.project
+        if engine_id is None:
+            return
+        try:
+            ids = LibraryDialog.ask(offers(project, engine_id), self)
+            edit = add_from_library(project, engine_id, ids) if ids else Edit(())
+        except LeakTrackError as error:
+            self.session.report(error)
+            return
+        if edit.changes:
+            self.session.do(self.tr("Take from the library"), edit)
 
     def _add(
         self,
@@ -170,7 +191,9 @@ class RedoPage(LazyPage):
     def _on_answered(self) -> None:
         weighed = self.desk.weighed
         self.keep_row.show_plan(weighed)
-        self.files.show_plan(weighed)
+        if weighed is not None and weighed.answer.state is not SolvedState.INFEASIBLE:
+            self.plan_card.show_since(since_plan(self.session.project, weighed))
+        self.files.show_plan(weighed, self.desk.work_sheet)
 
     def _on_editor_closed(self) -> None:
         self.show_content()
@@ -195,7 +218,8 @@ class RedoPage(LazyPage):
         head = QWidget()
         line = FlowLayout(GAP, head)
         for each in (
-            Heading(self.tr("Redo")), self.task_button, self.step_button, *self.files.buttons,
+            Heading(self.tr("Redo")), self.task_button, self.step_button, self.library_button,
+            *self.files.buttons,
         ):  # fmt: skip
             line.addWidget(each)
         self.desk.choice_rows.addWidget(self.keep_row)
@@ -220,8 +244,9 @@ class RedoPage(LazyPage):
             self.tr("Nothing to redo"),
             self.tr(
                 "Suspect or confirm a cause on the page Trace, or record a check that failed: "
-                "then the work for it is listed here, with what must come off to reach it."
+                "then the work for it is listed here. Or take steps and tasks from the library, "
+                "with their usual hours."
             ),
-            self.tr("Write a task all the same"),
-            self.add_task,
+            self.tr("Take from the library…"),
+            self.take_from_library,
         ))  # fmt: skip

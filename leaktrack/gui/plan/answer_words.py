@@ -1,6 +1,5 @@
 """The plan in figures: how much of it, how long, ready when, for how much money, worth what."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import partial
 from math import fsum
@@ -8,10 +7,11 @@ from math import fsum
 from PySide6.QtCore import QCoreApplication
 
 from leaktrack.gui.forms.numbers import number_text
-from leaktrack.gui.plan.schedule_words import hours_words, proof_words
+from leaktrack.gui.plan.schedule_words import hours_words, ready_words
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoDecision
-from leaktrack.model.redo_problem import SolvedState, TaskWhy
+from leaktrack.model.redo_problem import SolvedState
+from leaktrack.model.work_sheet import WorkSheet
 
 _tr = partial(QCoreApplication.translate, "answer_words")
 _SAME = 1e-6
@@ -37,9 +37,15 @@ class FigureWords:
         return f"{self.caption}: {self.value}" + (f", {self.note}" if self.note else "")
 
 
-def answer_words(weighed: WeighedRedo) -> tuple[FigureWords, ...]:
+def answer_words(weighed: WeighedRedo, sheet: WorkSheet | None) -> tuple[FigureWords, ...]:
     """Return the figures of a teardown that can be done."""
-    return (_done(weighed), _labour(weighed), _ready(weighed), _money(weighed), _worth(weighed))
+    return (
+        _done(weighed),
+        _labour(weighed),
+        _ready(weighed, sheet),
+        _money(weighed),
+        _worth(weighed),
+    )
 
 
 def hint_words(weighed: WeighedRedo) -> str:
@@ -65,12 +71,13 @@ def money_words(money: float) -> str:
 
 def alone_hours(weighed: WeighedRedo) -> float | None:
     """Return the labour if each chosen task were a teardown of its own; None where not known."""
-    why = {one.task: one for one in weighed.answer.why}
-    return _sum(why[task] for task in weighed.answer.tasks if task in why) if why else None
-
-
-def _sum(reasons: Iterable[TaskWhy]) -> float | None:
-    hours = [one.alone_hours for one in reasons]
+    is_whole = not any(step.is_done for step in weighed.steps)
+    hours = []
+    for one in weighed.chosen:
+        alone = one.why.alone_hours if one.why is not None else None
+        if alone is None and is_whole:
+            alone = one.benefit.later_hours  # nothing is off: later it is as much as now
+        hours.append(alone)
     return None if None in hours else fsum(each for each in hours if each is not None)
 
 
@@ -91,18 +98,17 @@ def _labour(weighed: WeighedRedo) -> FigureWords:
     alone = alone_hours(weighed)
     note = ""
     if alone is not None and len(weighed.answer.tasks) > 1:
-        note = _tr("one by one %s: saves %s") % (hours_words(alone), hours_words(alone - hours))
+        note = _tr("saves %s of %s") % (hours_words(alone - hours), hours_words(alone))
     return FigureWords(_tr("Labour"), hours_words(hours), note)
 
 
-def _ready(weighed: WeighedRedo) -> FigureWords:
-    schedule = weighed.answer.schedule
-    if schedule is None:
+def _ready(weighed: WeighedRedo, sheet: WorkSheet | None) -> FigureWords:
+    if sheet is None:
         return FigureWords(_tr("Engine ready"), "…", _tr("the order is being worked out"))
     people = weighed.terms.workers
     who = _tr("%d people") % people if people != 1 else _tr("1 person")
-    value = _tr("after %s") % hours_words(schedule.ready_h)
-    return FigureWords(_tr("Engine ready"), value, f"{who}; {proof_words(schedule)}")
+    day = _tr("%s a day") % hours_words(sheet.day_hours)
+    return FigureWords(_tr("Engine ready"), ready_words(sheet), f"{who}, {day}")
 
 
 def _money(weighed: WeighedRedo) -> FigureWords:

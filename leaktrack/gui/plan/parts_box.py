@@ -1,5 +1,7 @@
 """What to have at hand: single-use parts and fluids first, each with what it is for."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -13,8 +15,7 @@ from PySide6.QtWidgets import (
 from leaktrack.gui.look.panels import TonedLabel
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
 from leaktrack.gui.plan.answer_words import money_words
-from leaktrack.model.redo_benefit import WeighedRedo
-from leaktrack.workflows.export_plan import PartLine, part_lines
+from leaktrack.model.work_sheet import NeededPart
 
 _ROW_PADDING_PX = 2 * GAP_S
 
@@ -56,10 +57,9 @@ class PartsBox(QWidget):
         for each in (self.sum, self.empty, self.table):
             rows.addWidget(each)
 
-    def show_parts(self, weighed: WeighedRedo) -> None:
-        """Show what the chosen work takes."""
-        lines = part_lines(weighed)
-        money = money_words(weighed.answer.money or 0.0)
+    def show_parts(self, lines: Sequence[NeededPart], cost: float) -> None:
+        """Show what the chosen work takes, and what all of it costs."""
+        money = money_words(cost)
         self.sum.setText(self.tr("Parts and fluids of what is chosen cost %s.") % money)
         self.empty.setVisible(not lines)
         self.table.setVisible(bool(lines))
@@ -71,9 +71,10 @@ class PartsBox(QWidget):
                 self.table.setItem(row, column, item)
         self._fit()
 
-    def _cells(self, line: PartLine) -> tuple[str, ...]:
-        single = self.tr("yes") if line.is_single_use else self.tr("no")
-        return (str(line.count), line.name, single, ", ".join(line.used_for))
+    def _cells(self, line: NeededPart) -> tuple[str, ...]:
+        part = line.part
+        single = self.tr("yes") if part.is_single_use else self.tr("no")
+        return (str(part.count), part.name, single, ", ".join(line.taken_by))
 
     def _fit(self) -> None:
         self.table.resizeRowsToContents()

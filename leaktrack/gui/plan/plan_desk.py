@@ -14,16 +14,20 @@ from leaktrack.gui.plan.parts_box import PartsBox
 from leaktrack.gui.plan.plan_solver import PlanSolver
 from leaktrack.gui.plan.plan_tree import Picked, PlanNode, plan_tree
 from leaktrack.gui.plan.plan_tree_view import PlanTreeView
-from leaktrack.gui.plan.plan_words import decision_words
+from leaktrack.gui.plan.plan_words import decision_words, estimate_words
 from leaktrack.gui.plan.schedule_box import ScheduleBox
+from leaktrack.gui.plan.schedule_words import order_words
 from leaktrack.gui.plan.tabbed_parts import TabbedParts
 from leaktrack.gui.plan.terms_form import TermsForm
 from leaktrack.gui.plan.why_panel import WhyPanel
+from leaktrack.gui.plan.work_sheet_box import WorkSheetBox
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.redo_benefit import WeighedRedo, WeighedTask
 from leaktrack.model.redo_plan import RedoDecision, RedoTask
-from leaktrack.model.redo_problem import SolvedState, TaskWhy
+from leaktrack.model.redo_problem import SolvedState, TaskWhy, WorkKind
+from leaktrack.model.words import word
+from leaktrack.model.work_sheet import WorkSheet
 from leaktrack.workflows.settle_redo import decide
 from leaktrack.workflows.weigh_in_stages import Staged, TeardownRecords
 
@@ -48,6 +52,7 @@ class PlanDesk(QWidget):
         self.why = WhyPanel(session)
         self.order = ScheduleBox()
         self.parts = PartsBox()
+        self.sheet = WorkSheetBox(session)
         self.terms = TermsForm(session)
         self.tabs = TabbedParts(self.tr("Parts of the plan"), self.answer.state)
         self.choice = QWidget()
@@ -58,6 +63,7 @@ class PlanDesk(QWidget):
         self.tabs.add_part("choice", self.tr("What and why"), self.choice, is_filling=True)
         for key, title, part in (
             ("order", self.tr("Order"), self.order),
+            ("sheet", self.tr("Work sheet"), self.sheet),
             ("parts", self.tr("Parts"), self.parts),
             ("terms", self.tr("Terms"), self.terms),
         ):
@@ -79,6 +85,11 @@ class PlanDesk(QWidget):
     def weighed(self) -> WeighedRedo | None:
         """What is known of the answer; None for nothing yet."""
         return self._staged.weighed if self._staged is not None else None
+
+    @property
+    def work_sheet(self) -> WorkSheet | None:
+        """Who does what on which day; None where that is not known."""
+        return self._staged.sheet if self._staged is not None else None
 
     def reload(self, engine_id: UUID, read: TeardownRecords) -> None:
         """Show tasks and steps as they are now, and solve it anew.
@@ -121,12 +132,14 @@ class PlanDesk(QWidget):
         if answer.state is SolvedState.INFEASIBLE:
             self.answer.show_conflict(answer.conflict)
             self.order.say(answer.conflict, Tone.PROBLEM)
+            self.sheet.say(answer.conflict)
         else:
-            self.answer.show_figures(answer_words(weighed), hint_words(weighed))
-            self.parts.show_parts(weighed)
-        if answer.schedule is not None:
-            workers = weighed.terms.workers
-            self.order.show_schedule(answer.schedule, workers, weighed.name_of)
+            self.answer.show_figures(answer_words(weighed, staged.sheet), hint_words(weighed))
+        if staged.sheet is not None and answer.schedule is not None:
+            proof = order_words(answer.schedule)
+            self.order.show_sheet(staged.sheet, weighed.terms.workers, weighed.name_of, proof)
+            self.sheet.show_sheet(staged.sheet)
+            self.parts.show_parts(staged.sheet.parts, answer.money or 0.0)
         self._show_tree()
         self.answered.emit()
 
@@ -163,7 +176,20 @@ class PlanDesk(QWidget):
     def _on_taken(self, node: PlanNode | None) -> None:
         record_id = node.record.id if node is not None else None
         because = self._because.get(record_id, "") if record_id is not None else ""
-        self.why.show_node(node, self._weighed_task(record_id), because)
+        times = self._times(node) if node is not None else ""
+        self.why.show_node(node, self._weighed_task(record_id), because, times)
+
+    def _times(self, node: PlanNode) -> str:
+        """Return how long a step's or task's own work takes, and by what that is known."""
+        known = self.weighed.estimates if self.weighed is not None else {}
+        names = {
+            WorkKind.TAKE_OFF: word(WorkKind.TAKE_OFF),
+            WorkKind.TASK: self.tr("own work"),
+            WorkKind.REFIT: word(WorkKind.REFIT),
+        }
+        found = [(name, known.get((node.record.id, kind))) for kind, name in names.items()]
+        said = "; ".join(f"{name} {estimate_words(one)}" for name, one in found if one is not None)
+        return said[:1].upper() + said[1:]
 
     def _weighed_task(self, record_id: UUID | None) -> WeighedTask | None:
         tasks = self.weighed.tasks if self.weighed is not None else ()

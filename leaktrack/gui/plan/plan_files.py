@@ -13,6 +13,7 @@ from leaktrack.gui.session import Session
 from leaktrack.model.engine import Engine
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.redo_benefit import WeighedRedo
+from leaktrack.model.work_sheet import WorkSheet
 from leaktrack.workflows.export_plan import PlanTable, write_table
 
 _tr = partial(QCoreApplication.translate, "PlanFiles")
@@ -30,6 +31,7 @@ class PlanFiles:
         self._session = session
         self._page = page
         self._weighed: WeighedRedo | None = None
+        self._sheet: WorkSheet | None = None
         self.print_button = push_button(_tr("Print…"), self.print, icon_name="print")
         self.save_button = push_button(_tr("Save as table"), _nothing, icon_name="report")
         menu = QMenu(self.save_button)
@@ -48,9 +50,9 @@ class PlanFiles:
         """The buttons."""
         return (self.print_button, self.save_button)
 
-    def show_plan(self, weighed: WeighedRedo | None) -> None:
+    def show_plan(self, weighed: WeighedRedo | None, sheet: WorkSheet | None = None) -> None:
         """Offer to print and save this; none, or one without tasks, cannot be."""
-        self._weighed = weighed
+        self._weighed, self._sheet = weighed, sheet
         for button in self.buttons:
             button.setEnabled(weighed is not None and bool(weighed.answer.tasks))
 
@@ -65,7 +67,7 @@ class PlanFiles:
             return
         path = Path(name)
         path = path if path.suffix else path.with_suffix(".csv")
-        self._guarded(partial(write_table, self._weighed, table, path))
+        self._guarded(partial(write_table, self._weighed, self._sheet, table, path))
 
     def print(self) -> None:
         """Ask for a printer and print the plan."""
@@ -74,7 +76,7 @@ class PlanFiles:
             return
         engine = self._session.project.find(Engine, engine_id)
         title = _tr("Redo plan: %s") % (engine.name if engine is not None else "")
-        self._guarded(partial(print_plan, self._page, weighed, title))
+        self._guarded(partial(print_plan, self._page, weighed, self._sheet, title))
 
     def _guarded(self, act: Callable[[], object]) -> None:
         try:

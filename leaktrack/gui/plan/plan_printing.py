@@ -1,6 +1,6 @@
 """The plan on paper: figures, tasks with reasons, the order of the work, parts."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import partial
 from html import escape
 
@@ -11,15 +11,17 @@ from PySide6.QtWidgets import QDialog, QWidget
 from leaktrack.gui.plan.answer_words import answer_words
 from leaktrack.gui.plan.schedule_words import hours_words
 from leaktrack.gui.plan.why_words import hours_sentence, turn_sentence
+from leaktrack.gui.plan.work_fields import parts_text
 from leaktrack.model.errors import BadInput
 from leaktrack.model.redo_benefit import WeighedRedo, WeighedTask
+from leaktrack.model.redo_problem import WorkKind
 from leaktrack.model.words import DEFER, word
-from leaktrack.workflows.export_plan import part_lines
+from leaktrack.model.work_sheet import SheetLine, WorkSheet
 
 _tr = partial(QCoreApplication.translate, "plan_printing")
 
 
-def print_plan(page: QWidget, weighed: WeighedRedo, title: str) -> bool:
+def print_plan(page: QWidget, weighed: WeighedRedo, sheet: WorkSheet | None, title: str) -> bool:
     """Ask for a printer and print the plan; return whether it was printed.
 
     Raises:
@@ -38,31 +40,32 @@ def print_plan(page: QWidget, weighed: WeighedRedo, title: str) -> bool:
     if dialog.exec() != QDialog.DialogCode.Accepted:
         return False
     document = QTextDocument()
-    document.setHtml(plan_html(weighed, title))
+    document.setHtml(plan_html(weighed, sheet, title))
     document.print_(printer)
     return True
 
 
-def plan_html(weighed: WeighedRedo, title: str) -> str:
+def plan_html(weighed: WeighedRedo, sheet: WorkSheet | None, title: str) -> str:
     """Return the plan as a document for paper: black on white, no picture."""
     figures = "".join(
         f"<p><b>{escape(each.caption)}: {escape(each.value)}</b> {escape(each.note)}</p>"
-        for each in answer_words(weighed)
+        for each in answer_words(weighed, sheet)
     )
     parts = [
-        [str(line.count), line.name, "×" if line.is_single_use else "", ", ".join(line.used_for)]
-        for line in part_lines(weighed)
+        [
+            str(line.part.count),
+            line.part.name,
+            _tr("yes") if line.part.is_single_use else _tr("no"),
+            ", ".join(line.taken_by),
+        ]
+        for line in (sheet.parts if sheet is not None else ())
     ]
     return "".join(
         (
             f"<h1>{escape(title)}</h1>{figures}",
             _section(_tr("What is redone"), [], _task_rows(weighed.chosen, is_chosen=True)),
             _section(_tr("What is left"), [], _task_rows(weighed.left, is_chosen=False)),
-            _section(
-                _tr("In which order"),
-                [_tr("From"), _tr("To"), _tr("Person"), _tr("What"), ""],
-                _order_rows(weighed),
-            ),
+            *_days(sheet),
             _section(
                 _tr("Parts and fluids"),
                 [_tr("Count"), _tr("Part"), _tr("New each time"), _tr("For")],
@@ -88,18 +91,29 @@ def _task_rows(tasks: Sequence[WeighedTask], *, is_chosen: bool) -> list[list[st
     ]
 
 
-def _order_rows(weighed: WeighedRedo) -> list[list[str]]:
-    schedule, names = weighed.answer.schedule, weighed.name_of
-    slots = sorted(schedule.slots, key=lambda each: each.start_h) if schedule is not None else []
+def _days(sheet: WorkSheet | None) -> Iterator[str]:
+    """Yield the work sheet, with a box to be ticked before each piece of work."""
+    for day in sheet.days if sheet is not None else ():
+        rows = [_line(line) for line in day.lines]
+        headings = ["", _tr("Who"), _tr("From"), _tr("To"), _tr("What"), _tr("With what, and how")]
+        yield _section(_tr("Day %d") % day.number, headings, rows)
+
+
+def _line(line: SheetLine) -> list[str]:
+    is_cure = line.kind is WorkKind.CURE
+    told = [
+        *([_tr("Tools: %s") % ", ".join(line.tools)] if line.tools else []),
+        *([_tr("Parts: %s") % parts_text(line.parts).replace("\n", ", ")] if line.parts else []),
+        *line.instructions,
+        *(word(caution) for caution in line.cautions),
+    ]
     return [
-        [
-            hours_words(slot.start_h),
-            hours_words(slot.end_h),
-            "–" if slot.worker is None else str(slot.worker),
-            word(slot.kind),
-            names.get(slot.id, slot.id),
-        ]
-        for slot in slots
+        "" if is_cure or line.goes_on else "[  ]",
+        "–" if line.worker is None else str(line.worker),
+        hours_words(line.begin_h),
+        hours_words(line.end_h),
+        f"{word(line.kind)}: {line.name}",
+        ". ".join(told),
     ]
 
 

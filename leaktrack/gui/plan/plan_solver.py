@@ -20,6 +20,7 @@ from leaktrack.workflows.weigh_in_stages import (
     explain,
     gather,
     order,
+    put_on_days,
 )
 
 QUIET_MS = 150
@@ -119,7 +120,10 @@ class PlanSolver(QObject):
 
     def _on_chosen(self, staged: Staged) -> None:
         self.found.emit(staged)
-        self._go(Step.ORDERING, partial(order, staged), self._on_ordered)
+        self._go(Step.ORDERING, partial(self._ordered, staged), self._on_ordered)
+
+    def _ordered(self, staged: Staged) -> Staged:
+        return put_on_days(self._project, order(staged))
 
     def _on_ordered(self, staged: Staged) -> None:
         self.found.emit(staged)

@@ -8,6 +8,7 @@ from leaktrack.gui.plan.plan_tree import NodeState, PlanNode
 from leaktrack.gui.plan.schedule_words import hours_words
 from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask
 from leaktrack.model.redo_problem import TaskWhy
+from leaktrack.model.redo_terms import WorkEstimate
 
 _tr = partial(QCoreApplication.translate, "plan_words")
 
@@ -67,3 +68,17 @@ def node_sentence(node: PlanNode, why: TaskWhy | None) -> str:
         ways = _tr(" or ").join(" + ".join(way) for way in node.ways)
         parts.append(_tr("ways in: %s") % ways)
     return "; ".join(parts)
+
+
+def estimate_words(estimate: WorkEstimate) -> str:
+    """Return hours, with how many times were recorded and how far they lie apart.
+
+    >>> estimate_words(WorkEstimate(2.0, 2.0)), estimate_words(WorkEstimate(2.5, 2.0, 12, 0.4))
+    ('2 h', '2.5 h ± 0.4 h, by 12 recorded times')
+    """
+    hours = hours_words(estimate.hours)
+    if not estimate.count:
+        return hours
+    spread = f" ± {hours_words(estimate.spread_h)}" if estimate.spread_h is not None else ""
+    times = _tr("%d recorded times") if estimate.count != 1 else _tr("%d recorded time")
+    return _tr("%s, by %s") % (f"{hours}{spread}", times % estimate.count)

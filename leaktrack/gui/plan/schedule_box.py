@@ -11,8 +11,9 @@ from leaktrack.gui.look.panels import TonedLabel, icon_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
 from leaktrack.gui.plan.schedule_chart import ScheduleChart
 from leaktrack.gui.plan.schedule_painting import paint_bar
-from leaktrack.model.redo_problem import Schedule, Slot, WorkKind
+from leaktrack.model.redo_problem import WorkKind
 from leaktrack.model.words import word
+from leaktrack.model.work_sheet import DatedSlot, WorkSheet
 
 _KINDS = (WorkKind.TAKE_OFF, WorkKind.TASK, WorkKind.CURE, WorkKind.REFIT)
 
@@ -25,6 +26,7 @@ class ScheduleBox(QWidget):
         self.chart = ScheduleChart()
         self.instead = TonedLabel("", Tone.QUIET)
         self.read_out = TonedLabel("", Tone.TEXT)
+        self._proof = ""
         self._hint = self.tr("Arrow keys or a click: what a bar is. Plus and minus: zoom.")
         self.buttons = QWidget()
         tools = QHBoxLayout(self.buttons)
@@ -54,10 +56,14 @@ class ScheduleBox(QWidget):
         self.chart.slot_taken.connect(self._on_slot_taken)
         self.say("")
 
-    def show_schedule(self, schedule: Schedule, workers: int, names: Mapping[str, str]) -> None:
-        """Show who does what when."""
-        self.chart.show_schedule(schedule, workers, names)
-        self._set_shown(is_shown=bool(schedule.slots))
+    def show_sheet(
+        self, sheet: WorkSheet, workers: int, names: Mapping[str, str], proof: str
+    ) -> None:
+        """Show who does what when, and how good that order is, in words."""
+        self.chart.show_sheet(sheet, workers, names)
+        self._proof = proof
+        self._on_slot_taken(self.chart.taken)
+        self._set_shown(is_shown=bool(sheet.slots))
         self.instead.setText(self.tr("Nothing is chosen, so there is nothing to order."))
 
     def say(self, sentence: str, tone: Tone = Tone.QUIET) -> None:
@@ -71,8 +77,9 @@ class ScheduleBox(QWidget):
             each.setVisible(is_shown)
         self.instead.setVisible(not is_shown)
 
-    def _on_slot_taken(self, slot: Slot | None) -> None:
-        self.read_out.setText(self._hint if slot is None else self.chart.words_of(slot))
+    def _on_slot_taken(self, slot: DatedSlot | None) -> None:
+        free = " ".join(filter(None, [self._proof, self._hint]))
+        self.read_out.setText(free if slot is None else self.chart.words_of(slot))
 
 
 class _Key(QWidget):

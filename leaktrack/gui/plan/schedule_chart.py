@@ -16,7 +16,8 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QAbstractScrollArea, QFrame, QSizePolicy, QToolTip
 
 from leaktrack.gui.look.theme import GAP, GAP_S, RING_PX, Tone, color
-from leaktrack.gui.plan.schedule_layout import Lane, TimeScale, lanes
+from leaktrack.gui.plan.schedule_keys import neighbour
+from leaktrack.gui.plan.schedule_layout import Clock, Lane, TimeScale, lanes
 from leaktrack.gui.plan.schedule_painting import (
     lane_name,
     paint_axis,
@@ -25,7 +26,7 @@ from leaktrack.gui.plan.schedule_painting import (
     paint_ring,
 )
 from leaktrack.gui.plan.schedule_words import slot_words
-from leaktrack.model.redo_problem import Schedule, Slot
+from leaktrack.model.work_sheet import CLOCK_H, DatedSlot, WorkSheet
 
 _LANE_LINES = 1.7
 _ZOOM_STEP = 1.5
@@ -38,15 +39,15 @@ class ScheduleChart(QAbstractScrollArea):
     """Zoomed with Ctrl and the wheel or plus and minus; arrow keys go from bar to bar."""
 
     slot_taken = Signal(object)
-    """This Slot is in hand now; None for none."""
+    """This DatedSlot is in hand now; None for none."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._schedule: Schedule | None = None
+        self._sheet: WorkSheet | None = None
         self._lanes: tuple[Lane, ...] = ()
         self._names: Mapping[str, str] = {}
         self._zoom = 1.0
-        self._taken: Slot | None = None
+        self._taken: DatedSlot | None = None
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -61,7 +62,7 @@ class ScheduleChart(QAbstractScrollArea):
         return self._lanes
 
     @property
-    def taken(self) -> Slot | None:
+    def taken(self) -> DatedSlot | None:
         """The bar in hand."""
         return self._taken
 
@@ -70,30 +71,29 @@ class ScheduleChart(QAbstractScrollArea):
         """How much wider than the chart all of it is."""
         return self._zoom
 
-    def show_schedule(
-        self, schedule: Schedule | None, workers: int, names: Mapping[str, str]
-    ) -> None:
-        """Show a schedule; the bar in hand stays in hand if it is there still.
+    def show_sheet(self, sheet: WorkSheet | None, workers: int, names: Mapping[str, str]) -> None:
+        """Show who does what when; the bar in hand stays in hand if it is there still.
 
         Args:
-            schedule: What to show; None for nothing.
+            sheet: What to show; None for nothing.
             workers: How many people there are.
             names: Of tasks and steps, by their id.
         """
-        self._schedule, self._names = schedule, names
-        self._lanes = lanes(schedule, workers) if schedule is not None else ()
+        self._sheet, self._names = sheet, names
+        self._lanes = lanes(sheet.slots, workers) if sheet is not None else ()
         taken = self._taken
         same = [
-            slot
+            one
             for lane in self._lanes
-            for slot in lane.slots
-            if taken is not None and (slot.id, slot.kind) == (taken.id, taken.kind)
+            for one in lane.slots
+            if taken is not None
+            and (one.slot.id, one.slot.kind) == (taken.slot.id, taken.slot.kind)
         ]
         self.take(same[0] if same else None)
         self._fit()
         self.viewport().update()
 
-    def take(self, slot: Slot | None) -> None:
+    def take(self, slot: DatedSlot | None) -> None:
         """Take a bar in hand, and bring it into view."""
         self._taken = slot
         self.setAccessibleDescription(self.words_of(slot) if slot is not None else "")
@@ -102,19 +102,18 @@ class ScheduleChart(QAbstractScrollArea):
         self.viewport().update()
         self.slot_taken.emit(slot)
 
-    def words_of(self, slot: Slot) -> str:
+    def words_of(self, slot: DatedSlot) -> str:
         """Return what a bar says."""
-        return slot_words(slot, self._names)
+        return slot_words(slot, self._names, self._clock.day_hours)
 
     def zoom_by(self, factor: float, x: float | None = None) -> None:
         """Make hours wider or narrower; what lies at x, or in the middle, stays there."""
-        before = self._scale()
         at = self._area().center().x() if x is None else x
-        hours = before.hours(at)
+        bar = self.horizontalScrollBar()
+        along = (at - self._area().left() + bar.value()) / self._zoom
         self._zoom = min(max(self._zoom * factor, 1.0), _LARGEST_ZOOM)
         self._fit()
-        bar = self.horizontalScrollBar()
-        bar.setValue(round(bar.value() + self._scale().x(hours) - at))
+        bar.setValue(round(along * self._zoom - (at - self._area().left())))
         self.viewport().update()
 
     def zoom_in(self) -> None:
@@ -129,21 +128,21 @@ class ScheduleChart(QAbstractScrollArea):
         """Show all of it at once."""
         self.zoom_by(1 / self._zoom)
 
-    def bar_at(self, point: QPointF) -> Slot | None:
+    def bar_at(self, point: QPointF) -> DatedSlot | None:
         """Return the bar that lies at a place of the viewport."""
         for row, lane in enumerate(self._lanes):
             for slot in lane.slots:
-                if self.bar_of(row, slot).contains(point):
+                if any(bar.contains(point) for bar in self.bars_of(row, slot)):
                     return slot
         return None
 
-    def bar_of(self, row: int, slot: Slot) -> QRectF:
-        """Return where a bar lies in the viewport."""
+    def bars_of(self, row: int, slot: DatedSlot) -> list[QRectF]:
+        """Return where a piece of work lies in the viewport: a bar for each day."""
         scale, line = self._scale(), self.fontMetrics().height()
         top = line + GAP_S + row * _LANE_LINES * line
-        left = scale.x(slot.start_h)
-        width = max(scale.x(slot.end_h) - left, 2.0)
-        return QRectF(left, top + 2, width, _LANE_LINES * line - 4)
+        height = _LANE_LINES * line - 4
+        edges = [(scale.x(begin), scale.x(end)) for begin, end in slot.spans if end > begin]
+        return [QRectF(left, top + 2, max(right - left, 2.0), height) for left, right in edges]
 
     def sizeHint(self) -> QSize:
         """Return room for all lanes."""
@@ -203,7 +202,7 @@ class ScheduleChart(QAbstractScrollArea):
         if key in zooms:
             zooms[key]()
             return
-        slot = self._neighbour(key)
+        slot = neighbour(self._lanes, self._taken, key)
         if slot is not None:
             self.take(slot)
         elif key not in (Qt.Key.Key_Left, Qt.Key.Key_Right):
@@ -212,22 +211,23 @@ class ScheduleChart(QAbstractScrollArea):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Draw the chart."""
         del event
-        if self._schedule is None:
+        if self._sheet is None:
             return
         painter = QPainter(self.viewport())
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.setFont(self.font())
         area, scale = self._area(), self._scale()
         painter.setClipRect(area.adjusted(-2, 0, 2, 0))
-        paint_axis(painter, area, scale, self._schedule.ready_h)
-        paint_ready(painter, area, scale.x(self._schedule.ready_h))
+        paint_axis(painter, area, scale, self._sheet.ready_h)
+        paint_ready(painter, area, scale.x(self._sheet.ready_h))
         for row, lane in enumerate(self._lanes):
             for slot in lane.slots:
-                bar = self.bar_of(row, slot)
-                if bar.right() >= area.left() and bar.left() <= area.right():
-                    paint_bar(painter, bar, slot.kind, self._names.get(slot.id, slot.id))
-                    if slot == self._taken:
-                        paint_ring(painter, bar)
+                for bar in self.bars_of(row, slot):
+                    if bar.right() >= area.left() and bar.left() <= area.right():
+                        name = self._names.get(slot.slot.id, slot.slot.id)
+                        paint_bar(painter, bar, slot.slot.kind, name)
+                        if slot == self._taken:
+                            paint_ring(painter, bar)
         painter.setClipping(False)
         self._paint_names(painter)
         if self.hasFocus():
@@ -249,39 +249,9 @@ class ScheduleChart(QAbstractScrollArea):
             box = QRectF(GAP_S, top, width, _LANE_LINES * line)
             painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, text)
 
-    def _neighbour(self, key: Qt.Key) -> Slot | None:
-        """Return the bar that a key leads to."""
-        every = [(row, slot) for row, lane in enumerate(self._lanes) for slot in lane.slots]
-        if not every:
-            return None
-        here = next((one for one in every if one[1] == self._taken), None)
-        if here is None or key in (Qt.Key.Key_Home, Qt.Key.Key_End):
-            order = sorted(every, key=lambda one: (one[1].start_h, one[0]))
-            moves = (Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Down)
-            if key in (*moves, Qt.Key.Key_Home):
-                return order[0][1]
-            return order[-1][1] if key is Qt.Key.Key_End else None
-        row, slot = here
-        if key in (Qt.Key.Key_Left, Qt.Key.Key_Right):
-            own = self._lanes[row].slots
-            place = own.index(slot) + (1 if key is Qt.Key.Key_Right else -1)
-            return own[place] if 0 <= place < len(own) else None
-        rows = (
-            range(row + 1, len(self._lanes)) if key is Qt.Key.Key_Down else range(row - 1, -1, -1)
-        )
-        if key not in (Qt.Key.Key_Up, Qt.Key.Key_Down):
-            return None
-        middle = (slot.start_h + slot.end_h) / 2
-        other = next((each for each in rows if self._lanes[each].slots), None)
-        if other is None:
-            return None
-        return min(
-            self._lanes[other].slots, key=lambda one: abs(one.start_h + one.end_h - 2 * middle)
-        )
-
-    def _reveal(self, slot: Slot) -> None:
+    def _reveal(self, slot: DatedSlot) -> None:
         area, scale, bar = self._area(), self._scale(), self.horizontalScrollBar()
-        left, right = scale.x(slot.start_h), scale.x(slot.end_h)
+        left, right = scale.x(slot.begin_h), scale.x(slot.end_h)
         if left < area.left() or right - left > area.width():
             bar.setValue(round(bar.value() + left - area.left()))
         elif right > area.right():
@@ -305,10 +275,13 @@ class ScheduleChart(QAbstractScrollArea):
         names = min(widest + 3 * GAP, room.width() * _WIDEST_NAMES)
         return room.adjusted(names, 0, -GAP_S, 0)
 
+    @property
+    def _clock(self) -> Clock:
+        return Clock(self._sheet.day_hours if self._sheet is not None else CLOCK_H)
+
     def _scale(self) -> TimeScale:
-        area = self._area()
-        hours = max(self._schedule.ready_h if self._schedule is not None else 0.0, 1e-6)
+        area, clock = self._area(), self._clock
+        length = clock.place(self._sheet.ready_h) if self._sheet is not None else 0.0
         width = max(area.width() - _TAIL_PX, 1.0)
-        return TimeScale(
-            area.left() - self.horizontalScrollBar().value(), width * self._zoom / hours
-        )
+        left = area.left() - self.horizontalScrollBar().value()
+        return TimeScale(clock, left, width * self._zoom / max(length, 1e-6))

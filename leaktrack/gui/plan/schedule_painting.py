@@ -8,6 +8,7 @@ from PySide6.QtGui import QPainter, QPen, QPolygonF
 from leaktrack.gui.look.theme import GAP_S, RING_PX, Tone, color
 from leaktrack.gui.plan.schedule_layout import Lane, TimeScale, tick_step
 from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.work_sheet import CLOCK_H
 
 _tr = partial(QCoreApplication.translate, "schedule_painting")
 
@@ -54,30 +55,47 @@ def paint_ring(painter: QPainter, bar: QRectF) -> None:
     painter.drawRoundedRect(bar.adjusted(-2, -2, 2, 2), _CORNER_PX + 1, _CORNER_PX + 1)
 
 
-def paint_axis(painter: QPainter, area: QRectF, scale: TimeScale, hours: float) -> None:
-    """Draw the hours above the lanes, and a hairline down from each.
+def paint_axis(painter: QPainter, area: QRectF, scale: TimeScale, until: float) -> None:
+    """Draw days and hours above the lanes, hairlines down from them, and the nights.
 
     Args:
         painter: Draws.
         area: The lanes with the axis above them.
-        scale: Hours along x.
-        hours: Where the schedule ends.
+        scale: Time along x.
+        until: Hours from the first morning at which the schedule ends.
     """
+    clock, line = scale.clock, painter.fontMetrics().height()
+    for begin, end in clock.nights(until):
+        left, right = scale.x(begin), scale.x(end)
+        painter.fillRect(
+            QRectF(left, area.top() + line, right - left, area.height() - line), color(Tone.RAISED)
+        )
+    metrics = painter.fontMetrics()
+    step = tick_step(scale.px_per_h, metrics.horizontalAdvance("00000 h"))
+    for morning in clock.mornings(until):
+        day = round(morning / CLOCK_H) + 1
+        name = _tr("Day %d") % day
+        width = metrics.horizontalAdvance(name) + 2 * GAP_S
+        _paint_tick(painter, area, scale.x(morning), name, Tone.TEXT)
+        place = 1
+        while place * step < clock.day_hours and morning + place * step <= until:
+            x = scale.x(morning + place * step)
+            text = f"{place * step:g} h" if x > scale.x(morning) + width else ""
+            room = scale.x(morning + clock.day_hours) - x
+            has_room = metrics.horizontalAdvance(text) < room
+            _paint_tick(painter, area, x, text if has_room else "", Tone.QUIET)
+            place += 1
+
+
+def _paint_tick(painter: QPainter, area: QRectF, x: float, text: str, tone: Tone) -> None:
     metrics = painter.fontMetrics()
     line = metrics.height()
-    step = tick_step(scale.px_per_h, metrics.horizontalAdvance("00000 h"))
-    place = 0
-    while place * step <= hours:
-        at = place * step
-        x = scale.x(at)
-        painter.setPen(QPen(color(Tone.HAIRLINE), 1))
-        painter.drawLine(QLineF(x, area.top() + line, x, area.bottom()))
-        painter.setPen(color(Tone.QUIET))
-        text = f"{at:g} h"
-        box = QRectF(x + GAP_S / 2, area.top(), metrics.horizontalAdvance(text) + GAP_S, line)
-        if box.right() <= area.right():
-            painter.drawText(box, Qt.AlignmentFlag.AlignLeft, text)
-        place += 1
+    painter.setPen(QPen(color(Tone.HAIRLINE), 1))
+    painter.drawLine(QLineF(x, area.top() + line, x, area.bottom()))
+    box = QRectF(x + GAP_S / 2, area.top(), metrics.horizontalAdvance(text) + GAP_S, line)
+    if text and box.right() <= area.right():
+        painter.setPen(color(tone))
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft, text)
 
 
 def paint_ready(painter: QPainter, area: QRectF, x: float) -> None:

@@ -44,6 +44,7 @@ class WhyPanel(QWidget):
         self.heading = Heading("", 2)
         self.state = TonedLabel("", Tone.QUIET)
         self.because = TonedLabel("", Tone.TEXT)
+        self.times = TonedLabel("", Tone.QUIET)
         self.switch = DecisionSwitch()
         self.reasons = TonedLabel("", Tone.TEXT)
         self.worth = TonedLabel("", Tone.TEXT)
@@ -61,8 +62,8 @@ class WhyPanel(QWidget):
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP)
         for each in (
-            self.heading, self.state, self.because, self.switch, self.reasons, self.worth,
-            self._numbers, self.chance_from, self.factors, self.edit_button,
+            self.heading, self.state, self.because, self.times, self.switch, self.reasons,
+            self.worth, self._numbers, self.chance_from, self.factors, self.edit_button,
         ):  # fmt: skip
             rows.addWidget(each)
         rows.addStretch(1)
@@ -75,13 +76,16 @@ class WhyPanel(QWidget):
         """Key of what is shown."""
         return self._node.record.id if self._node is not None else None
 
-    def show_node(self, node: PlanNode | None, weighed: WeighedTask | None, because: str) -> None:
+    def show_node(
+        self, node: PlanNode | None, weighed: WeighedTask | None, because: str, times: str
+    ) -> None:
         """Show a step or task.
 
         Args:
             node: What is in hand; None for nothing.
             weighed: What is known of a task so far.
             because: Why it is asked for; empty for nothing to say.
+            times: How long its own work takes, and by what.
         """
         is_other = self.record_id != (node.record.id if node is not None else None)
         self._node = node
@@ -93,6 +97,8 @@ class WhyPanel(QWidget):
         self.heading.setText(record.name)
         self.because.setText(because)
         self.because.setVisible(bool(because))
+        self.times.setText(times)
+        self.times.setVisible(bool(times))
         self.edit_button.setAccessibleName(self.tr("Edit: %s") % record.name)
         why = weighed.why if weighed is not None else None
         is_task = isinstance(record, RedoTask) and node.state is not NodeState.DONE
@@ -137,7 +143,9 @@ class WhyPanel(QWidget):
             turn_sentence(weighed, is_chosen=is_chosen),
         ]
         said = " ".join(filter(None, sentences))
-        self.reasons.setText(said or self.tr("The reasons are being worked out…"))
+        if weighed.why is None:
+            said = self.tr("The reasons are being worked out…")
+        self.reasons.setText(said or self.tr("There was no time to work out the reasons."))
         self.worth.setText(worth_sentence(weighed.benefit))
 
     def _open(self) -> None:
