@@ -201,6 +201,17 @@ def test_a_dry_seal_has_its_own_honest_number(found):
     assert {Standing.RECORDED, Standing.OWN_PROPOSAL, Standing.COMPUTED} <= standings
 
 
+def test_a_leak_that_grew_counts_for_more(found):
+    """By hand: a heavy seep goes on with 0.85, odds 17 to 3, doubled as it grew; or it starts."""
+    guilty = named(found, SOLENOID_2)
+
+    on = 2 * 17 / (2 * 17 + 3)
+    assert guilty.benefit.chance == pytest.approx(1 - (1 - on) * (1 - 0.25), abs=0.01)
+    told = {factor.name: factor for factor in guilty.benefit.factors}
+    assert told["leak 3 comes from here"].standing is Standing.TYPED
+    assert told["leak 3 was growing at the last two looks: times its odds"].value == 2
+
+
 def test_a_chance_that_a_person_types_goes_before_the_computed_one(project, story, found):
     dry = named(found, COVER_2)
     project.apply(amend_task(project, dry.task, replace(dry.task, chance=0.01)))
