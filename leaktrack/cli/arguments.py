@@ -3,6 +3,7 @@
 import argparse
 
 from leaktrack import __version__
+from leaktrack.cli.seal_arguments import add_seals
 
 _DESCRIPTION = (
     "Find where a rebuilt engine leaks, which sealing job caused it, and what to redo. "
@@ -23,6 +24,7 @@ def parser() -> argparse.ArgumentParser:
     _add_footage(commands)
     _add_planning(commands)
     _add_printing(commands)
+    add_seals(commands)
     return top
 
 
@@ -190,6 +192,9 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         commands, "debris", "debris:debris", "count and measure particles on a strainer's paper"
     )
     debris.add_argument("photo", metavar="PHOTO", help="the photo of the paper with the debris")
+    debris.add_argument(
+        "--earlier", metavar="PHOTO", help="photo of an earlier drain, to compare with"
+    )
     _target(debris, "PHOTO")
     _json(debris)
 

@@ -119,9 +119,11 @@ class RingBox(QWidget):
         fields: dict[str, Field] = {"size": self.size_field}
         fields["is_dynamic"] = FlagField(self.tr("One of the parts moves"))
         for name in _SIZES:
-            for field in (f"{name}_mm", f"{name}_tolerance_mm"):
-                label = _capital(RING_NAMES[field])
-                fields[field] = NumberField(label, unit_for(self._session, field))
+            field = f"{name}_mm"
+            label = _capital(RING_NAMES[field])
+            fields[field] = NumberField(label, unit_for(self._session, field))
+            more = f"{name}_tolerance_mm"
+            fields[more] = NumberField(self.tr("%s, ±") % label, unit_for(self._session, more))
         self.form.add_group(self.tr("The ring in its gland"), fields)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
