@@ -8,6 +8,7 @@ from leaktrack.cli import choosing
 from leaktrack.cli.printing import say, say_json, say_table
 from leaktrack.cli.rings import figure_document
 from leaktrack.model.debris import CrumbSource, DrainComparison
+from leaktrack.model.drain import Drain
 from leaktrack.model.seal_life_words import (
     CRUMBS_ASSUME,
     change_words,
@@ -16,7 +17,6 @@ from leaktrack.model.seal_life_words import (
 )
 from leaktrack.model.words import word
 from leaktrack.workflows import keep_drain
-from leaktrack.workflows.keep_drain import Drain
 
 Document = dict[str, Any]
 

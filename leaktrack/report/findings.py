@@ -5,13 +5,18 @@ from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from uuid import UUID
 
+from leaktrack.model.agreement import Agreements
 from leaktrack.model.comparison import LeakChange, LeakHistory
+from leaktrack.model.drain import DrainFindings
 from leaktrack.model.engine import Bolt, Engine, Joint, Zone
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.joint_strip import JointStrip
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import RedoList
+from leaktrack.model.removed_seal import RemovedSeal
+from leaktrack.model.ring import RingFigures, RingFit, SetFigures
+from leaktrack.model.seal_life import SealHistoryReport
 from leaktrack.model.sealing_job import (
     Deviation,
     Evidence,
@@ -46,6 +51,8 @@ class JobFindings:
 
     Attributes:
         superseded_by: The later job that replaced this one, if any.
+        ring: Its ring in its gland with the figures, where that is recorded.
+        removed: Seals that came out later, each with its set where that was measured.
     """
 
     job: SealingJob
@@ -56,6 +63,8 @@ class JobFindings:
     evidence: tuple[Evidence, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     superseded_by: SealingJob | None = None
+    ring: tuple[RingFit, RingFigures] | None = None
+    removed: tuple[tuple[RemovedSeal, SetFigures | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +87,9 @@ class Findings:
         redo: What to redo.
         redo_problem: Why the redo list could not be worked out; empty if it could.
         judgements: What follows from each leak as last seen, by its id.
+        seal_history: How long seals last, over all engines of the project.
+        agreements: How well the people agree who graded this engine's leaks.
+        drains: The debris of its drains, oldest first.
     """
 
     project: str
@@ -108,6 +120,9 @@ class Findings:
     published: Mapping[SeepageGrade, PublishedClasses] = field(default_factory=dict)
     judgements: Mapping[UUID, Judgement] = field(default_factory=dict)
     warnings: tuple[InspectionWarning, ...] = ()
+    seal_history: SealHistoryReport | None = None
+    agreements: Agreements | None = None
+    drains: tuple[DrainFindings, ...] = ()
 
     @property
     def time_zone(self) -> tzinfo | None:
