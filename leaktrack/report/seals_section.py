@@ -67,7 +67,9 @@ def _life(history: SealHistoryReport) -> list[Block]:
     told = [group_sentence(one) for one in history.groups]
     blocks: list[Block] = [
         Subheading("How long seals stay dry"),
-        Paragraph("All engines of the project, by hours run since a joint was sealed."),
+        Paragraph(
+            "All engines of the project, by hours run since a joint was sealed.", introduces=True
+        ),
         Drawing(
             svg=life_drawing(whole),
             width=WIDTH,
