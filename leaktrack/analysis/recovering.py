@@ -12,11 +12,6 @@ _THICKNESS = (0.2, 100.0)
 CALIPER_MM = 0.02
 """How far off a thickness may be that a caliper told, where nobody said; own judgement."""
 
-# Most that a seal may have, in percent of its squeeze: a glossary of seal terms, second-hand.
-DYNAMIC_MOST, STATIC_MOST, GASKET_MOST = 20.0, 25.0, 35.0
-# TM 1-1520-240-BD 10-5: a seal with a rubber insert may be used again up to this, in need.
-IN_NEED_MOST = 60.0
-
 
 def compression_set(
     new_mm: float,

@@ -4,6 +4,7 @@ import argparse
 
 from leaktrack import __version__
 from leaktrack.cli.plan_options import add_library_options, add_plan_options
+from leaktrack.cli.seal_arguments import add_seals
 from leaktrack.cli.sum_arguments import add_sums
 
 _DESCRIPTION = (
@@ -26,6 +27,7 @@ def parser() -> argparse.ArgumentParser:
     _add_planning(commands)
     _add_printing(commands)
     add_sums(commands)
+    add_seals(commands)
     return top
 
 
@@ -194,6 +196,9 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         commands, "debris", "debris:debris", "count and measure particles on a strainer's paper"
     )
     debris.add_argument("photo", metavar="PHOTO", help="the photo of the paper with the debris")
+    debris.add_argument(
+        "--earlier", metavar="PHOTO", help="photo of an earlier drain, to compare with"
+    )
     _target(debris, "PHOTO")
     _json(debris)
 

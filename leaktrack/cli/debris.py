@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from leaktrack import bootstrap
+from leaktrack.cli.drains import comparison_document, tell_comparison
 from leaktrack.cli.printing import ProgressLine, say, say_json, say_table
 from leaktrack.model.debris import (
     DebrisCount,
@@ -16,6 +17,7 @@ from leaktrack.model.debris import (
 )
 from leaktrack.model.words import word
 from leaktrack.workflows.count_debris import count_debris
+from leaktrack.workflows.keep_drain import compare_photos
 
 Document = dict[str, Any]
 
@@ -29,12 +31,20 @@ def debris(args: Namespace) -> int:
     """
     bootstrap.configure_logging()
     photo = Path(args.photo)
+    comparison = None
     with ProgressLine("Counting") as progress:
-        found = count_debris(photo, args.target_mm, progress)
+        if args.earlier is None:
+            found = count_debris(photo, args.target_mm, progress)
+        else:
+            earlier = Path(args.earlier)
+            found, comparison = compare_photos(earlier, photo, args.target_mm, progress)
     if args.json:
-        say_json(_document(found, args.target_mm))
-    else:
-        _tell(found, photo.name)
+        compared = None if comparison is None else comparison_document(comparison)
+        say_json({**_document(found, args.target_mm), "comparison": compared})
+        return 0
+    _tell(found, photo.name)
+    if comparison is not None:
+        tell_comparison(comparison, Path(args.earlier).name)
     return 0
 
 

@@ -64,3 +64,20 @@ class Agreement:
     linear: Kappa
     quadratic: Kappa
     table: tuple[tuple[int, ...], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Agreements:
+    """How well all people agree who graded places of an engine.
+
+    Attributes:
+        pairs: Each two of them with places in common.
+        people: How many graded the places that all of them graded.
+        together: How many places that were.
+        fleiss: Fleiss' kappa of three people and more; None: fewer, or undefined.
+    """
+
+    pairs: tuple[Agreement, ...]
+    people: int = 0
+    together: int = 0
+    fleiss: float | None = None

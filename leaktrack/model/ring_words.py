@@ -111,6 +111,11 @@ SET_ASSUMES = (
     "heats a seal in its own way, so compare it only with seals of the same kind and place."
 )
 
+SET_LIMITS = (
+    "Usual limits by method B: 20 % where a part moves, 25 % for a ring at rest, 35 % for a gasket "
+    "(a glossary of seal terms); in need, seals were used again up to 60 % (TM 1-1520-240-BD)."
+)
+
 RING_ASSUMES = (
     "Bounds: every size at the end of its tolerance. Assumes that the cord keeps its volume when "
     "it is stretched, that parts are closed metal to metal, and no heat or swelling."

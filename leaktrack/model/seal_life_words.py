@@ -13,6 +13,9 @@ FEW_PAIRS = 20
 FEW_LEAKS, FEW_JOBS = 3, 5
 """With fewer leaks or jobs, how long seals last cannot be told; own judgement."""
 
+_MOST_JOINTS = 5
+"""So many joints are named for one colour."""
+
 LIFE_ASSUMES = (
     "Hours run since the joint was sealed. A leak began somewhere between the last look that saw "
     "the place dry and the first that saw it wet; a joint that was not looked at says nothing. "
@@ -168,4 +171,7 @@ def crumbs_sentence(source: CrumbSource) -> str:
     head = f"{source.crumbs} {source.colour} {what}"
     if not source.joints:
         return f"{head}: no joint is recorded as sealed with that colour."
-    return f"{head}: that colour sealed {', '.join(source.joints)}."
+    names = list(source.joints[:_MOST_JOINTS])
+    more = len(source.joints) - len(names)
+    rest = f" and {more} more joints" if more else ""
+    return f"{head}: that colour sealed {', '.join(names)}{rest}."

@@ -17,6 +17,7 @@ from leaktrack.report.naming import Names
 from leaktrack.report.photos_section import photos_section
 from leaktrack.report.redo_section import redo_section
 from leaktrack.report.runs_section import runs_section
+from leaktrack.report.seals_section import seals_sections
 from leaktrack.report.unknown_section import unknown_section
 
 
@@ -38,6 +39,7 @@ def composed(findings: Findings) -> ReportContents:
             joints_section(findings, names),
             photos_section(findings, names),
             runs_section(findings, names),
+            *seals_sections(findings),
             unknown_section(findings, names),
         ),
     )

@@ -5,7 +5,9 @@ from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from uuid import UUID
 
+from leaktrack.model.agreement import Agreements
 from leaktrack.model.comparison import LeakChange, LeakHistory
+from leaktrack.model.drain import DrainFindings
 from leaktrack.model.engine import Bolt, Engine, Joint, Zone
 from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
@@ -16,6 +18,9 @@ from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.pressure import PressureJudgement
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import RedoList
+from leaktrack.model.removed_seal import RemovedSeal
+from leaktrack.model.ring import RingFigures, RingFit, SetFigures
+from leaktrack.model.seal_life import SealHistoryReport
 from leaktrack.model.sealing_job import (
     Deviation,
     Evidence,
@@ -51,6 +56,8 @@ class JobFindings:
 
     Attributes:
         superseded_by: The later job that replaced this one, if any.
+        ring: Its ring in its gland with the figures, where that is recorded.
+        removed: Seals that came out later, each with its set where that was measured.
     """
 
     job: SealingJob
@@ -61,6 +68,8 @@ class JobFindings:
     evidence: tuple[Evidence, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     superseded_by: SealingJob | None = None
+    ring: tuple[RingFit, RingFigures] | None = None
+    removed: tuple[tuple[RemovedSeal, SetFigures | None], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,6 +97,9 @@ class Findings:
         cards: How bad each leak is as last seen, and why; by its number.
         accounts: The oil account of each run that has one, by its id.
         pressures: The crankcase pressure at each inspection where it was measured, by its id.
+        seal_history: How long seals last, over all engines of the project.
+        agreements: How well the people agree who graded this engine's leaks.
+        drains: The debris of its drains, oldest first.
     """
 
     project: str
@@ -123,6 +135,9 @@ class Findings:
     cards: Mapping[int, GradeCard] = field(default_factory=dict)
     accounts: Mapping[UUID, OilAccount] = field(default_factory=dict)
     pressures: Mapping[UUID, PressureJudgement] = field(default_factory=dict)
+    seal_history: SealHistoryReport | None = None
+    agreements: Agreements | None = None
+    drains: tuple[DrainFindings, ...] = ()
 
     @property
     def time_zone(self) -> tzinfo | None:

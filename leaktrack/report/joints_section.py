@@ -21,6 +21,7 @@ from leaktrack.report.contents import (
 from leaktrack.report.evidence import evidence_blocks
 from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.report.naming import Names
+from leaktrack.report.removed_seals import removed_blocks, ring_blocks
 from leaktrack.report.strip_drawing import WIDTH, strip_drawing, strip_sentences
 
 _BEAD_CAPTION = (
@@ -83,6 +84,7 @@ def _jobs(joint: Joint, findings: Findings, names: Names) -> list[Block]:
             )
         if job.job.id not in shown_with_causes(findings):
             blocks += evidence_blocks(job, findings, names)
+        blocks += [*ring_blocks(job), *removed_blocks(job, findings)]
     return blocks
 
 

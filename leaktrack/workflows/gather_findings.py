@@ -5,21 +5,28 @@ from uuid import UUID
 
 from leaktrack.analysis.grading import published, verdict
 from leaktrack.model.comparison import LeakChange, LeakHistory
+from leaktrack.model.debris import DrainCount
 from leaktrack.model.errors import BadInput, MissingRecord
 from leaktrack.model.inspection import Reading
 from leaktrack.model.leak import Fluid, Leak, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import RedoList
+from leaktrack.model.ring import RingFigures, RingFit
 from leaktrack.model.sealing_job import Part, SealingRule, TorquePass
 from leaktrack.model.severity import GradeLimits, Judgement, PublishedClasses
 from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.workflows.compare_inspections import compare
+from leaktrack.workflows.examine_seal import removed_seals_of, set_figures
 from leaktrack.workflows.find_engine import Reader
+from leaktrack.workflows.fit_ring import figures_of, ring_fit_of
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.gather_figures import accounts_of, last_cards, pressures_of
+from leaktrack.workflows.grade_blind import agreements_of
+from leaktrack.workflows.keep_drain import drain_findings
 from leaktrack.workflows.plan_redo import redo_list_of
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.read_weights import weights
+from leaktrack.workflows.tell_seal_history import seal_history
 from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
@@ -99,6 +106,9 @@ def findings_of(
             ),
             successes=successes(project),
             strips=tuple(joint_strip(project, joint.id) for joint in records.joints),
+            seal_history=seal_history(project),
+            agreements=agreements_of(reader, records),
+            drains=drain_findings(records, reader.all(DrainCount)),
         )
 
 
@@ -132,9 +142,16 @@ def _jobs(reader: Reader, records: EngineRecords) -> tuple[JobFindings, ...]:
             evidence=tuple(records.evidence.get(job.id, ())),
             deviations=records.deviations[job.id],
             superseded_by=records.job_after(job),
+            ring=_ring(reader, job.id),
+            removed=tuple((seal, set_figures(seal)) for seal in removed_seals_of(reader, job.id)),
         )
         for job in records.jobs
     )
+
+
+def _ring(reader: Reader, job_id: UUID) -> tuple[RingFit, RingFigures] | None:
+    fit = ring_fit_of(reader, job_id)
+    return None if fit is None else (fit, figures_of(fit))
 
 
 def _readings(reader: Reader, records: EngineRecords) -> tuple[Reading, ...]:

@@ -6,7 +6,7 @@ from datetime import datetime
 from itertools import combinations
 from uuid import UUID
 
-from leaktrack.model.agreement import Agreement, BlindGrade
+from leaktrack.model.agreement import Agreements, BlindGrade
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade, wetness
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, added, replaced
@@ -109,23 +109,6 @@ def grade_blind(
             graded_at=at,
         ),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Agreements:
-    """How well all people agree who graded places of an engine.
-
-    Attributes:
-        pairs: Each two of them with places in common.
-        people: How many graded the places that all of them graded.
-        together: How many places that were.
-        fleiss: Fleiss' kappa of three people and more; None: fewer, or undefined.
-    """
-
-    pairs: tuple[Agreement, ...]
-    people: int = 0
-    together: int = 0
-    fleiss: float | None = None
 
 
 def agreements(project: Project, engine_id: UUID) -> Agreements:

@@ -1,16 +1,16 @@
 """Count the debris of a drain in a photo of the project, keep it, and compare drains."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
 from leaktrack.analysis.colouring import crumb_sources
 from leaktrack.model.debris import CrumbSource, DebrisCount, DrainComparison, DrainCount, Particle
+from leaktrack.model.drain import Drain, DrainFindings
 from leaktrack.model.engine import Engine, SealKind
 from leaktrack.model.errors import BadInput
-from leaktrack.model.inspection import Check
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, added, removed, replaced
 from leaktrack.workflows.check_input import check_aware
@@ -20,21 +20,6 @@ from leaktrack.workflows.measure_scale import USUAL_SIDE_MM
 from leaktrack.workflows.project import Progress, Project, silent
 
 _SEALANTS = frozenset({SealKind.LIQUID_GASKET, SealKind.THREAD_SEALANT})
-
-
-@dataclass(frozen=True, slots=True)
-class Drain:
-    """One kept count with its check.
-
-    Attributes:
-        at: When the drain was looked into.
-        hours: Run since the drain before it; None: it is the first, or a run has no minutes.
-    """
-
-    count: DrainCount
-    check: Check
-    at: datetime
-    hours: float | None
 
 
 def count_in_photo(
@@ -122,6 +107,21 @@ def drains_of(records: EngineRecords, counts: Sequence[DrainCount]) -> tuple[Dra
             earlier, before = before, at
         before = before or at
         found.append(Drain(count, check, at, _hours(records, earlier, at)))
+    return tuple(found)
+
+
+def drain_findings(
+    records: EngineRecords, counts: Sequence[DrainCount]
+) -> tuple[DrainFindings, ...]:
+    """Return each kept drain with where its crumbs may come from and how it compares."""
+    known = drains_of(records, counts)
+    found = []
+    for place, drain in enumerate(known):
+        earlier = [one for one in known[:place] if one.at < drain.at]
+        comparison = None
+        if earlier and earlier[-1].count.unit == drain.count.unit == "mm":
+            comparison = compare_drains(earlier[-1], drain)
+        found.append(DrainFindings(drain, crumbs_of(records, drain.count.particles), comparison))
     return tuple(found)
 
 

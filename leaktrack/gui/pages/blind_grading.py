@@ -113,8 +113,6 @@ class BlindGradingDialog(QDialog):
             self.grade(keyed)
             return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if self.name_line.hasFocus():
-                self.start()
             return  # Enter must not close what somebody is in the middle of
         super().keyPressEvent(event)
 
@@ -179,5 +177,6 @@ class BlindGradingDialog(QDialog):
         buttons.addWidget(self.close_button)
         rows.addLayout(buttons)
         self.grades.graded.connect(self.grade)
+        self.name_line.returnPressed.connect(self.start)
         for button in (self.start_button, self.back_button, self.next_button, self.close_button):
             button.setAutoDefault(False)

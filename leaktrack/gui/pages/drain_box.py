@@ -21,6 +21,7 @@ from leaktrack.model.debris import (
     size_names,
     size_place,
 )
+from leaktrack.model.drain import Drain
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.inspection import Check, CheckKind
 from leaktrack.model.photo import Photo
@@ -32,7 +33,6 @@ from leaktrack.model.seal_life_words import (
 )
 from leaktrack.model.words import word
 from leaktrack.workflows.keep_drain import (
-    Drain,
     compare_drains,
     count_in_photo,
     crumbs_from,

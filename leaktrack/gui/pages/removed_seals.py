@@ -19,7 +19,7 @@ from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit
 from leaktrack.model.removed_seal import RemovedSeal, SealFailure
-from leaktrack.model.ring_words import CAUSES, LOOKS, RING_NAMES, SET_ASSUMES, set_lines
+from leaktrack.model.ring_words import CAUSES, LOOKS, RING_NAMES, SET_ASSUMES, SET_LIMITS, set_lines
 from leaktrack.model.words import word
 from leaktrack.workflows.examine_seal import (
     removed_seals_of,
@@ -111,6 +111,7 @@ class RemovedSeals(QWidget):
                 row.addStretch(1)
                 column.addLayout(row)
         if has_set:
+            column.addWidget(TonedLabel(self.tr(SET_LIMITS)))
             column.addWidget(TonedLabel(self.tr(SET_ASSUMES)))
         self._card.rows.addWidget(self._said)
         self._said.setVisible(bool(seals))

@@ -77,14 +77,16 @@ class RingBox(QWidget):
         )
 
     def _offer_sizes(self) -> None:
-        if self._sizes:
-            return
-        try:
-            self._sizes = ring_sizes(self._session.project.resources_folder)
-        except LeakTrackError as error:
-            self._session.report(error)
+        if not self._sizes:
+            try:
+                self._sizes = ring_sizes(self._session.project.resources_folder)
+            except LeakTrackError as error:
+                self._session.report(error)
+        unit = unit_of("length_mm", self._session.settings.units)
+        digits = unit.decimals - (unit.factor != 1)  # inches as the standard prints them
         choices = {
-            name: f"{name}  ({size.inner_mm:g} × {size.section_mm:g} mm)"
+            name: f"{name}  ({unit.shown(size.inner_mm):.{digits}f} × "
+            f"{unit.shown(size.section_mm):.{digits}f} {unit.symbol})"
             for name, size in self._sizes.items()
         }
         self.size_field.set_choices({_OTHER: self.tr("another size"), **choices})
@@ -116,13 +118,21 @@ class RingBox(QWidget):
         return shown.words(unit.symbol, decimals + 1)
 
     def _build(self) -> None:
-        fields: dict[str, Field] = {"size": self.size_field}
-        fields["is_dynamic"] = FlagField(self.tr("One of the parts moves"))
-        for name in _SIZES:
-            for field in (f"{name}_mm", f"{name}_tolerance_mm"):
-                label = _capital(RING_NAMES[field])
-                fields[field] = NumberField(label, unit_for(self._session, field))
-        self.form.add_group(self.tr("The ring in its gland"), fields)
+        first: dict[str, Field] = {
+            "size": self.size_field,
+            "is_dynamic": FlagField(self.tr("One of the parts moves")),
+        }
+        self.form.add_group(self.tr("The ring in its gland"), first)
+        for name in _SIZES:  # each size with its tolerance beside it
+            size, tolerance = f"{name}_mm", f"{name}_tolerance_mm"
+            label = _capital(RING_NAMES[size])
+            pair: dict[str, Field] = {
+                size: NumberField(label, unit_for(self._session, size)),
+                tolerance: NumberField(
+                    self.tr("%s, ±") % label, unit_for(self._session, tolerance)
+                ),
+            }
+            self.form.add_group("", pair)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP)

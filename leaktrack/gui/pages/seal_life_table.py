@@ -31,6 +31,7 @@ class SealLifeTable(QTableWidget):
         self.verticalHeader().setMinimumSectionSize(smallest_row_px)
         header = self.horizontalHeader()
         header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
+        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
         header.setHighlightSections(False)
         header.setAccessibleName(self.tr("Columns"))
         header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
@@ -38,7 +39,7 @@ class SealLifeTable(QTableWidget):
             [
                 self.tr("Seals"),
                 self.tr("Leaked"),
-                self.tr("Still dry at half time"),
+                self.tr("Still dry half way"),
                 self.tr("Still dry at the end"),
                 self.tr("Half leak within"),
             ]
@@ -85,7 +86,7 @@ def _cells(group: GroupLife) -> tuple[str, ...]:
     name = group.name if group.by == "all" else f"{group.by}: {group.name}"
     middle, end = group.shares[len(group.shares) // 2 - 1], group.shares[-1]
     shares = [
-        f"{percent_words(one.steps)}\n{one.hours:.3g} h" if one.steps else "not known"
+        f"{percent_words(one.steps)} at {one.hours:.3g} h" if one.steps else "not known"
         for one in (middle, end)
     ]
     law = hours_figure_words(group.law.median_h) if group.law else "too few leaks"

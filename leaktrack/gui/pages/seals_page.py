@@ -14,6 +14,7 @@ from leaktrack.gui.pages.blind_grading import BlindGradingDialog
 from leaktrack.gui.pages.seal_life_chart import SealLifeChart
 from leaktrack.gui.pages.seal_life_table import SealLifeTable
 from leaktrack.gui.session import Session
+from leaktrack.model.agreement import Agreements
 from leaktrack.model.engine import Joint
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.logbook import EntryKind
@@ -29,7 +30,7 @@ from leaktrack.model.seal_life_words import (
 )
 from leaktrack.model.sealing_job import SealingJob
 from leaktrack.model.words import word
-from leaktrack.workflows.grade_blind import Agreements, agreements
+from leaktrack.workflows.grade_blind import agreements
 from leaktrack.workflows.tell_seal_history import seal_history
 
 

@@ -7,6 +7,7 @@ import pytest
 from PIL import Image
 
 from leaktrack.model.errors import BadInput
+from leaktrack.places import demo_source
 from leaktrack.workflows.count_debris import count_debris
 from tests.paint_debris import PX_PER_MM, painted
 
@@ -93,6 +94,25 @@ def test_a_photo_of_no_paper_is_refused(tmp_path):
 
     with pytest.raises(BadInput, match=r"No light paper is found in photo.png"):
         count_debris(saved(tmp_path, dots))
+
+
+def test_paper_is_told_from_a_photo_that_is_as_uneven_as_bare_metal(counted, tmp_path):
+    """Cast metal: mottled over some pixels, as bare flanges are in the demo's photos."""
+    _, found, _ = counted
+    rng = np.random.default_rng(3)
+    coarse = np.asarray(
+        Image.fromarray(rng.normal(0, 20, (150, 200)).astype(np.float32)).resize((800, 600))
+    )
+    metal = np.clip(150 + coarse + rng.normal(0, 3, (600, 800)), 0, 255)
+    told = count_debris(saved(tmp_path, np.repeat(metal[..., None], 3, axis=2)))
+
+    assert not found.is_paper_doubtful
+    assert told.is_paper_doubtful
+    assert "not like paper or cloth" in told.warnings[0]
+
+
+def test_a_bare_flange_is_not_taken_for_paper():
+    assert count_debris(demo_source() / "photos" / "bank2_cover_bead_b.jpg").is_paper_doubtful
 
 
 @pytest.mark.parametrize("shape", [(20, 20, 3), (1, 1, 3), (8, 300, 3)])
