@@ -24,6 +24,7 @@ def report(args: Namespace) -> int:
                 Path(args.out) if args.out else None,
                 args.paper or settings.paper,
                 progress,
+                units=settings.units,
             )
     if written.not_shown:
         note(

@@ -7,11 +7,14 @@ from uuid import UUID
 
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.engine import Bolt, Engine, Joint, Zone
+from leaktrack.model.growth import Growth
+from leaktrack.model.heat import HeatFactor
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.joint_strip import JointStrip
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import RedoList
+from leaktrack.model.sealant import BeadSums
 from leaktrack.model.sealing_job import (
     Deviation,
     Evidence,
@@ -23,6 +26,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.severity import Judgement, PublishedClasses
 from leaktrack.model.trace import Cause, Trace
+from leaktrack.model.units import METRIC
 from leaktrack.model.verification import SuccessCount, Verification
 from leaktrack.model.warning import InspectionWarning
 
@@ -46,6 +50,7 @@ class JobFindings:
 
     Attributes:
         superseded_by: The later job that replaced this one, if any.
+        sums: The arithmetic of its bead; None where there is none.
     """
 
     job: SealingJob
@@ -56,6 +61,7 @@ class JobFindings:
     evidence: tuple[Evidence, ...] = ()
     deviations: tuple[Deviation, ...] = ()
     superseded_by: SealingJob | None = None
+    sums: BeadSums | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,6 +84,10 @@ class Findings:
         redo: What to redo.
         redo_problem: Why the redo list could not be worked out; empty if it could.
         judgements: What follows from each leak as last seen, by its id.
+        heat: What heat and running time alone make from the last inspection but one to the last;
+            None with fewer than two.
+        growths: How each leak grew, by the leak's number.
+        units: In which figures are told, "metric" or "imperial".
     """
 
     project: str
@@ -108,6 +118,9 @@ class Findings:
     published: Mapping[SeepageGrade, PublishedClasses] = field(default_factory=dict)
     judgements: Mapping[UUID, Judgement] = field(default_factory=dict)
     warnings: tuple[InspectionWarning, ...] = ()
+    heat: HeatFactor | None = None
+    growths: tuple[Growth, ...] = ()
+    units: str = METRIC
 
     @property
     def time_zone(self) -> tzinfo | None:

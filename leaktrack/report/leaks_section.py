@@ -7,6 +7,7 @@ from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import word
 from leaktrack.report.amounts import amount, sentence, short_day
+from leaktrack.report.change_blocks import change_blocks
 from leaktrack.report.contents import Block, Cell, Paragraph, Section, Table
 from leaktrack.report.findings import Findings
 from leaktrack.report.naming import Names
@@ -24,6 +25,7 @@ def leaks_section(findings: Findings, names: Names) -> Section:
             "photographed; it never means dry."
         ),
         *_history_tables(findings, names),
+        *change_blocks(findings, names),
     ]
     if findings.published:
         blocks.append(_grades_table(findings))

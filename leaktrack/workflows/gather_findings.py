@@ -5,17 +5,21 @@ from uuid import UUID
 
 from leaktrack.analysis import warning
 from leaktrack.analysis.grading import published, verdict
+from leaktrack.analysis.growing import growth
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.errors import BadInput, MissingRecord
+from leaktrack.model.heat import HeatFactor
 from leaktrack.model.inspection import Reading
 from leaktrack.model.leak import Fluid, Leak, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.sealing_job import Part, SealingRule, TorquePass
 from leaktrack.model.severity import Judgement, PublishedClasses
+from leaktrack.model.units import METRIC
 from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.workflows.compare_inspections import compare
 from leaktrack.workflows.find_engine import Reader
+from leaktrack.workflows.follow_growth import history_of
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.plan_redo import redo_list_of
 from leaktrack.workflows.project import Project
@@ -23,6 +27,8 @@ from leaktrack.workflows.read_weights import weights
 from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
+from leaktrack.workflows.weigh_heat import heat_of
+from leaktrack.workflows.work_out_bead import bead_sums
 
 _NOTHING = RedoList(
     tasks=(),
@@ -36,7 +42,9 @@ _NOTHING = RedoList(
 )
 
 
-def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: str) -> Findings:
+def findings_of(
+    project: Project, engine_id: UUID, made_at: datetime, made_by: str, units: str = METRIC
+) -> Findings:
     """Return what is known about an engine; its pictures are still missing.
 
     Raises:
@@ -83,6 +91,9 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
             ),
             successes=successes(project),
             strips=tuple(joint_strip(project, joint.id) for joint in records.joints),
+            heat=_heat(records),
+            growths=tuple(growth(one, records.inspections, records.runs) for one in histories),
+            units=units,
         )
 
 
@@ -93,13 +104,15 @@ def _last_changes(project: Project, records: EngineRecords) -> tuple[LeakChange,
     return compare(project, before.id, after.id).changes
 
 
+def _heat(records: EngineRecords) -> HeatFactor | None:
+    if len(records.inspections) < 2:
+        return None
+    before, after = records.inspections[-2:]
+    return heat_of(before, after, records.inspections, records.runs)
+
+
 def _histories(records: EngineRecords) -> tuple[LeakHistory, ...]:
-    return tuple(
-        LeakHistory(
-            leak, tuple(records.table.sighting(leak, one.id) for one in records.inspections)
-        )
-        for leak in records.leaks
-    )
+    return tuple(history_of(records, leak) for leak in records.leaks)
 
 
 def _jobs(reader: Reader, records: EngineRecords) -> tuple[JobFindings, ...]:
@@ -116,6 +129,12 @@ def _jobs(reader: Reader, records: EngineRecords) -> tuple[JobFindings, ...]:
             evidence=tuple(records.evidence.get(job.id, ())),
             deviations=records.deviations[job.id],
             superseded_by=records.job_after(job),
+            sums=bead_sums(
+                job,
+                records.joint_by_id[job.joint_id],
+                records.rule_of(job),
+                records.first_run_on(job),
+            ),
         )
         for job in records.jobs
     )

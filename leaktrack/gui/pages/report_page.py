@@ -92,7 +92,12 @@ class ReportPage(LazyPage):
             return
         self.problem.setText("")
         work = partial(
-            _write, self.session.project, engine_id, self.folder, self.paper_field.stored
+            _write,
+            self.session.project,
+            engine_id,
+            self.folder,
+            self.paper_field.stored,
+            self.session.settings.units,
         )
         title = self.tr("Write the report")
         self._job = self.session.background.run_job(
@@ -284,6 +289,11 @@ def _dated(written: WrittenReport) -> str:
 
 
 def _write(
-    project: Project, engine_id: UUID, folder: Path, paper: Literal["A4", "Letter"], job: Job
+    project: Project,
+    engine_id: UUID,
+    folder: Path,
+    paper: Literal["A4", "Letter"],
+    units: str,
+    job: Job,
 ) -> WrittenReport:
-    return write_report(project, engine_id, folder, paper, job.progress)
+    return write_report(project, engine_id, folder, paper, job.progress, units=units)
