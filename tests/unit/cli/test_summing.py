@@ -102,6 +102,13 @@ def test_what_cannot_be_is_refused_in_words(arguments, words, capsys):
     assert words in capsys.readouterr().err
 
 
+def test_the_viscosity_index(capsys):
+    """ASTM D2270, its example: 92."""
+    figures = ["--at-40", "73.30", "--at-100", "8.86", "--low", "119.94", "--high", "69.48"]
+    assert main(["sums", "index", *figures]) == 0
+    assert "index is 92." in capsys.readouterr().out
+
+
 def test_every_sum_has_its_help(capsys):
     assert main(["sums", "--help"]) == 0
     shown = capsys.readouterr().out
