@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from leaktrack.model.units import METRIC, told_in
 from leaktrack.places import resource
 from leaktrack.workflows.project import create_project
 from tests.shared_cache import shared_cache
@@ -46,6 +47,13 @@ def empty_project_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def fixed_seed() -> None:
     random.seed(20260307)
     np.random.seed(20260307)
+
+
+@pytest.fixture(autouse=True)
+def metric_units() -> Iterator[None]:
+    """Tell sentences in metric units, whatever a window of an earlier test chose."""
+    with told_in(METRIC):
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -15,6 +15,7 @@ from leaktrack.model.debris import (
     size_names,
     size_place,
 )
+from leaktrack.model.units import figure
 from leaktrack.model.words import word
 from leaktrack.workflows.count_debris import count_debris
 from leaktrack.workflows.keep_drain import compare_photos
@@ -93,9 +94,17 @@ def _by_size(found: DebrisCount, kind: ParticleKind) -> list[tuple[str, int]]:
     return [(name, counted[place]) for place, name in enumerate(size_names())]
 
 
+def _told_size(name: str) -> str:
+    """Return a size's name in the units in use; JSON has it in mm."""
+    words = name.split()
+    if words[-1] != "mm":
+        return name
+    return f"{words[0]} {figure(float(words[1]), 'mm', 2)}"
+
+
 def _tell(found: DebrisCount, name: str) -> None:
     unit = found.unit
-    say(f"{name}: {len(found.particles)} particles of {found.least:.2g} {unit} and more.")
+    say(f"{name}: {len(found.particles)} particles of {figure(found.least, unit, 2)} and more.")
     for warning in found.warnings:
         say(warning)
     if not found.particles:
@@ -103,7 +112,7 @@ def _tell(found: DebrisCount, name: str) -> None:
     say_table(
         ("Look", "Size", "Count"),
         [
-            (word(kind), size, str(count))
+            (word(kind), _told_size(size), str(count))
             for kind in ParticleKind
             for size, count in _by_size(found, kind)
             if count
@@ -111,7 +120,8 @@ def _tell(found: DebrisCount, name: str) -> None:
     )
     longest = found.particles[0]
     say(
-        f"The longest is {longest.length:.2g} {unit} long and {longest.width:.2g} {unit} wide, "
+        f"The longest is {figure(longest.length, unit, 2)} long and "
+        f"{figure(longest.width, unit, 2)} wide, "
         f"a {word(longest.kind)}."
     )
     say("That is their look, not what they are made of.")

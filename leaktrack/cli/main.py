@@ -12,6 +12,7 @@ from leaktrack.cli.arguments import parser
 from leaktrack.cli.display import NoWindow, check_window_can_open, has_display
 from leaktrack.cli.printing import make_output_safe, note
 from leaktrack.model.errors import Cancelled, LeakTrackError
+from leaktrack.model.units import told_in
 
 DONE = 0
 FAILED = 1
@@ -71,23 +72,22 @@ def _run(argv: Sequence[str] | None, show_window: ShowWindow | None) -> int:
     if command in (None, "window"):
         folder = getattr(chosen, "project", None)
         return _open_window(Path(folder) if folder else None, show_window)
-    _use_the_users_units()
     module, _, function = str(command).partition(":")
     # Each command loads only what it needs: "--version" and usage errors answer at once.
     carry_out = getattr(import_module(f"leaktrack.cli.{module}"), function)
     try:
-        return cast(Callable[[object], int], carry_out)(chosen)
+        with told_in(_users_units()):
+            return cast(Callable[[object], int], carry_out)(chosen)
     finally:
         _bound_cache()
 
 
-def _use_the_users_units() -> None:
-    """Tell sentences in the units of the settings; JSON stays metric."""
+def _users_units() -> str:
+    """Return the units in which sentences are told; JSON stays metric."""
     from leaktrack import places
-    from leaktrack.model.units import use_units
     from leaktrack.settings import read_settings
 
-    use_units(read_settings(places.settings_file())[0].units)
+    return read_settings(places.settings_file())[0].units
 
 
 def _bound_cache() -> None:

@@ -25,6 +25,7 @@ def report(args: Namespace) -> int:
                 args.paper or settings.paper,
                 progress,
                 limits=settings.grade_limits,
+                units=settings.units,
             )
     if written.not_shown:
         note(

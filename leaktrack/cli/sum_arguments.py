@@ -59,6 +59,13 @@ def _viscosity(command: argparse.ArgumentParser) -> None:
     )
 
 
+def _index(command: argparse.ArgumentParser) -> None:
+    number(command, "--at-40", "CST", "viscosity at 40 C", is_needed=True)
+    number(command, "--at-100", "CST", "viscosity at 100 C", is_needed=True)
+    number(command, "--low", "CST", "L of ASTM D2270 for it; not needed above 70 cSt at 100 C")
+    number(command, "--high", "CST", "H of ASTM D2270 for it; likewise")
+
+
 def _gap(command: argparse.ArgumentParser) -> None:
     number(command, "--width-mm", "MM", "of a slot, across the flow")
     number(command, "--shaft-mm", "MM", "diameter, for the ring gap around a shaft")
@@ -103,6 +110,12 @@ SUMS: tuple[SumCommand, ...] = (
         "summing_flow:viscosity",
         "tell how thick an oil is when hot and cold, and how much faster it leaks",
         _viscosity,
+    ),
+    SumCommand(
+        "index",
+        "summing_flow:index",
+        "tell how little an oil thins out when it warms: its viscosity index",
+        _index,
     ),
     SumCommand(
         "gap",

@@ -53,6 +53,14 @@ def viscosity(args: Namespace) -> int:
     return tell_sum("viscosity", document, (), _VISCOSITY_ASSUMES, as_json=args.json)
 
 
+def index(args: Namespace) -> int:
+    """Tell an oil's viscosity index."""
+    found = do_sums.index(args.at_40, args.at_100, args.low, args.high)
+    document: Document = {"viscosity_index": found}
+    told = (f"The viscosity index is {found:.0f}.",)
+    return tell_sum("index", document, told, "By ASTM D2270.", as_json=args.json)
+
+
 def gap(args: Namespace) -> int:
     """Tell the flow through a gap, or the gap of a flow."""
     if (args.gap_mm is None) == (args.ml_per_day is None):

@@ -6,6 +6,7 @@ from leaktrack.model.chance import chance_words
 from leaktrack.model.engine import Joint
 from leaktrack.model.photo import Photo
 from leaktrack.model.sealing_job import SealingJob
+from leaktrack.model.units import rough
 from leaktrack.model.words import station_words, word
 from leaktrack.workflows.project import Project
 
@@ -22,7 +23,7 @@ def tell_beads(project: Project) -> None:
 
 
 def _defect_words(defect: BeadDefect, unit: str) -> str:
-    words = [f"{word(defect.kind)}, {defect.end - defect.start:.1f} {unit} long"]
+    words = [f"{word(defect.kind)}, {rough(defect.end - defect.start, unit, 1)} long"]
     if defect.station is not None:
         words.append(f"at {station_words(defect.station)}")
     return ", ".join([*words, chance_words(defect.score)])

@@ -6,6 +6,7 @@ from leaktrack.model.chance import percent_words
 from leaktrack.model.sealing_job import DeviationKind
 from leaktrack.model.source import FoundSource
 from leaktrack.model.trace import Candidate, Clue, ClueKind, OtherOrigin
+from leaktrack.model.units import figure, rough
 from leaktrack.model.words import deviation_sentence, station_words, word
 
 _FROM: tuple[tuple[float, str], ...] = (
@@ -33,8 +34,8 @@ def clue_sentence(clue: Clue) -> str:
     if clue.unit == "of":
         return f"{word(clue.kind)}: {clue.value:g} of {clue.second or 0:g}"
     if clue.kind in _PLACES:
-        return f"{word(clue.kind)}, {clue.value:.0f} {clue.unit} away{_in_sigmas(clue)}"
-    return f"{word(clue.kind)}, {clue.value:.3g} {clue.unit}".rstrip()
+        return f"{word(clue.kind)}, {rough(clue.value, clue.unit)} away{_in_sigmas(clue)}"
+    return f"{word(clue.kind)}, {figure(clue.value, clue.unit)}"
 
 
 def capital(text: str) -> str:
@@ -89,7 +90,7 @@ def origin_words(one: Candidate | OtherOrigin) -> str:
 def source_sentences(source: FoundSource) -> tuple[str, ...]:
     """Return where the wet area begins, how well that is known, and what says which way is down."""
     how = "marked by a person" if source.is_marked else "the top of the wet area"
-    found = [f"source: {how}, known to {source.sigma_mm:.0f} mm"]
+    found = [f"source: {how}, known to {rough(source.sigma_mm, 'mm')}"]
     if source.trail.is_known:
         found.append(f"which way is down: {word(source.trail.said_by)}")
     else:
@@ -99,7 +100,7 @@ def source_sentences(source: FoundSource) -> tuple[str, ...]:
     if source.comes_from_edge:
         found.append("the wet area comes in at the photo's upper edge: it may come from above")
     if source.run_off_mm is not None and source.run_off_mm >= 1:
-        found.append(f"below the source the oil ran {source.run_off_mm:.0f} mm down")
+        found.append(f"below the source the oil ran {rough(source.run_off_mm, 'mm')} down")
     if source.is_scale_assumed:
         found.append("the photo has no scale, so millimetres are a guess")
     return tuple(found)

@@ -15,7 +15,8 @@ from leaktrack.model.words import grade_words, word
 
 GROWTH_ASSUMES = (
     "The trend is the median slope between all pairs of looks since the last wipe (Theil and Sen); "
-    "it takes the growth to go on as a straight line."
+    "it takes the growth to go on as a straight line. The lengths at which grades begin are "
+    "published for a look 30 minutes after wiping."
 )
 """Stands beside every such figure."""
 

@@ -1,8 +1,9 @@
 """Say how much of a change heat and running time alone would make, and what that assumes."""
 
 from collections.abc import Sequence
+from math import hypot
 
-from leaktrack.model.comparison import LeakChange
+from leaktrack.model.comparison import LeakChange, Sighting
 from leaktrack.model.heat import HeatFactor, Range
 from leaktrack.model.units import digits_of, figure
 from leaktrack.model.words import word
@@ -12,6 +13,9 @@ HEAT_ASSUMES = (
     "what the oil's grade leaves open (SAE J300, ASTM D341), and thermometers some degrees off."
 )
 """Stands beside every such figure."""
+
+SIGMAS, OUTLINES_DIFFER = 2.0, 1.25
+"""As where a comparison of areas decides how a leak fared (``analysis.comparing``)."""
 
 
 def times_words(times: Range) -> str:
@@ -40,10 +44,11 @@ def beyond_sentence(factor: HeatFactor, change: LeakChange) -> str:
     was, now = change.before.area_mm2, change.after.area_mm2
     if factor.oil is None or not was or not now:
         return ""
-    grew = f"Leak {change.leak.number}: {digits_of(now / was, 2)} times the wet area"
-    if now / was > factor.oil.most:
+    grown = _ratio(change.before, change.after)
+    grew = f"Leak {change.leak.number}: {times_words(grown)} the wet area"
+    if grown.least > factor.oil.most:
         return f"{grew}, which is more than heat and running time make: it leaks worse than before."
-    if now <= was:
+    if grown.likely <= 1:
         return f"{grew}: it has not grown."
     return f"{grew}, which heat and running time alone would make: it need not leak worse."
 
@@ -51,6 +56,15 @@ def beyond_sentence(factor: HeatFactor, change: LeakChange) -> str:
 def beyond_sentences(factor: HeatFactor, changes: Sequence[LeakChange]) -> tuple[str, ...]:
     """Return what that means for each leak of which it can be said."""
     return tuple(filter(None, (beyond_sentence(factor, each) for each in changes)))
+
+
+def _ratio(before: Sighting, after: Sighting) -> Range:
+    """Return how many times as large the wet area is, with what two standard deviations leave."""
+    was, now = before.area_mm2 or 1.0, after.area_mm2 or 1.0
+    if before.area_sigma_mm2 is None or after.area_sigma_mm2 is None:
+        return Range(now / was / OUTLINES_DIFFER, now / was, now / was * OUTLINES_DIFFER)
+    share = SIGMAS * hypot(before.area_sigma_mm2 / was, after.area_sigma_mm2 / now)
+    return Range(now / was / (1 + share), now / was, now / was * (1 + share))
 
 
 def _oil_sentence(factor: HeatFactor) -> tuple[str, ...]:

@@ -2,6 +2,7 @@
 
 from leaktrack.model.bead_audit import BeadDefectKind
 from leaktrack.model.joint_strip import StripBead, StripFault, StripMark, StripRow
+from leaktrack.model.units import digits_of, figure, in_units, rough
 from leaktrack.model.words import station_words, word
 
 _DAY_H = 24.0
@@ -26,23 +27,24 @@ def cure_words(hours: float | None) -> str:
 
 def fault_words(fault: StripFault, unit: str) -> str:
     """Return what is wrong with a stretch of a bead, with its figures."""
-    length = f"{fault.length:.1f} {unit} long"
+    length = f"{rough(fault.length, unit, 1)} long"
     if fault.kind is BeadDefectKind.GAP:
         return f"{word(fault.kind)}, {length}"
     if fault.kind is BeadDefectKind.OFF_TRACK:
         return f"{word(fault.kind)}, {length}"
     extreme = "up to" if fault.kind is BeadDefectKind.THICK else "down to"
-    return f"{word(fault.kind)}, {extreme} {fault.least_width:.1f} {unit}, {length}"
+    return f"{word(fault.kind)}, {extreme} {rough(fault.least_width, unit, 1)}, {length}"
 
 
 def tolerance_words(bead: StripBead) -> str:
     """Return which widths are allowed; empty where nobody said."""
     low, high = bead.narrowest, bead.widest
     if low is not None and high is not None:
-        return f"{low:.3g} to {high:.3g} {bead.unit}"
+        least, _ = in_units(low, bead.unit)
+        return f"{digits_of(least)} to {figure(high, bead.unit)}"
     if low is not None:
-        return f"at least {low:.3g} {bead.unit}"
-    return f"at most {high:.3g} {bead.unit}" if high is not None else ""
+        return f"at least {figure(low, bead.unit)}"
+    return f"at most {figure(high, bead.unit)}" if high is not None else ""
 
 
 def doubt_words(mark: StripMark) -> str:
@@ -51,7 +53,7 @@ def doubt_words(mark: StripMark) -> str:
     The joint's own scale is told where there is one, else bolt coordinates.
     """
     if mark.sigma_mm is not None:
-        return f"± {max(1, round(WITHIN * mark.sigma_mm))} mm"
+        return f"± {rough(max(1.0, WITHIN * mark.sigma_mm), 'mm')}"
     if mark.sigma is not None:
         return f"± {max(0.1, WITHIN * mark.sigma):.1f}"
     return ""

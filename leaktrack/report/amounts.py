@@ -3,6 +3,7 @@
 from datetime import datetime, tzinfo
 
 from leaktrack.model.photo import TakenAt
+from leaktrack.model.units import in_units
 
 
 def day(at: datetime, zone: tzinfo | None) -> str:
@@ -60,13 +61,25 @@ def zone_name(at: datetime) -> str:
     return "UTC" if offset in ("", "+0000") else f"UTC{offset[:3]}:{offset[3:5]}"
 
 
+FINE_UNITS = frozenset({"in", "in²"})
+"""Units so large that a figure needs one more digit behind the point."""
+
+
 def amount(value: float, unit: str = "") -> str:
-    """Return a number with its unit, with as many digits as it deserves.
+    """Return a metric number in the units in use, with as many digits as it deserves.
 
     >>> amount(0.42, "h"), amount(6200.0, "mL"), amount(0.5166666, "h"), amount(3.0)
     ('0.42 h', '6,200 mL', '0.52 h', '3')
+    >>> from leaktrack.model.units import told_in
+    >>> with told_in("imperial"):
+    ...     amount(2.0, "mm"), amount(90.0, "°C"), amount(322.0, "mm²")
+    ('0.079 in', '194 °F', '0.499 in²')
     """
+    metric = unit
+    value, unit = in_units(value, unit)
     digits = 0 if abs(value) >= 100 else 1 if abs(value) >= 10 else 2
+    if unit in FINE_UNITS and metric != unit:
+        digits += 1
     text = f"{value:,.{digits}f}"
     if "." in text:
         text = text.rstrip("0").rstrip(".")

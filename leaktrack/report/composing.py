@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from leaktrack.model.comparison import LeakHistory
 from leaktrack.model.leak import SeepageGrade, wetness, worst
 from leaktrack.model.trace import CauseState
+from leaktrack.model.units import told_in
 from leaktrack.model.words import grade_words, word
 from leaktrack.report.amounts import count, day, hours, sentence
 from leaktrack.report.causes_section import causes_section
@@ -23,6 +24,11 @@ from leaktrack.report.unknown_section import unknown_section
 
 def composed(findings: Findings) -> ReportContents:
     """Return the whole report: what matters most to its reader comes first."""
+    with told_in(findings.units):
+        return _composed(findings)
+
+
+def _composed(findings: Findings) -> ReportContents:
     names = Names(findings)
     return ReportContents(
         title=f"Leak report: {findings.engine.name}",

@@ -10,6 +10,8 @@ from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.drain import DrainFindings
 from leaktrack.model.engine import Bolt, Engine, Joint, Zone
 from leaktrack.model.grade_card import GradeCard
+from leaktrack.model.growth import Growth
+from leaktrack.model.heat import HeatFactor
 from leaktrack.model.inspection import Check, Inspection, Reading, TestRun
 from leaktrack.model.joint_strip import JointStrip
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
@@ -21,6 +23,7 @@ from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.removed_seal import RemovedSeal
 from leaktrack.model.ring import RingFigures, RingFit, SetFigures
 from leaktrack.model.seal_life import SealHistoryReport
+from leaktrack.model.sealant import BeadSums
 from leaktrack.model.sealing_job import (
     Deviation,
     Evidence,
@@ -32,6 +35,7 @@ from leaktrack.model.sealing_job import (
 )
 from leaktrack.model.severity import Judgement, PublishedClasses
 from leaktrack.model.trace import Cause, Trace
+from leaktrack.model.units import METRIC
 from leaktrack.model.verification import SuccessCount, Verification
 from leaktrack.model.warning import InspectionWarning
 from leaktrack.model.work_sheet import WorkSheet
@@ -58,6 +62,7 @@ class JobFindings:
         superseded_by: The later job that replaced this one, if any.
         ring: Its ring in its gland with the figures, where that is recorded.
         removed: Seals that came out later, each with its set where that was measured.
+        sums: The arithmetic of its bead; None where there is none.
     """
 
     job: SealingJob
@@ -70,6 +75,7 @@ class JobFindings:
     superseded_by: SealingJob | None = None
     ring: tuple[RingFit, RingFigures] | None = None
     removed: tuple[tuple[RemovedSeal, SetFigures | None], ...] = ()
+    sums: BeadSums | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +106,10 @@ class Findings:
         seal_history: How long seals last, over all engines of the project.
         agreements: How well the people agree who graded this engine's leaks.
         drains: The debris of its drains, oldest first.
+        heat: What heat and running time alone make from the last inspection but one to the last;
+            None with fewer than two.
+        growths: How each leak grew, by the leak's number.
+        units: In which figures are told, "metric" or "imperial".
     """
 
     project: str
@@ -138,6 +148,9 @@ class Findings:
     seal_history: SealHistoryReport | None = None
     agreements: Agreements | None = None
     drains: tuple[DrainFindings, ...] = ()
+    heat: HeatFactor | None = None
+    growths: tuple[Growth, ...] = ()
+    units: str = METRIC
 
     @property
     def time_zone(self) -> tzinfo | None:

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from leaktrack.model.engine import Joint
 from leaktrack.model.joint_strip import JointStrip
+from leaktrack.model.sealant_words import bead_sentences
 from leaktrack.model.sealing_job import Part, TorquePass
 from leaktrack.model.words import FACTS, UNITS, deviation_sentence, word
 from leaktrack.report.amounts import amount, day, moment, sentence
@@ -82,6 +83,8 @@ def _jobs(joint: Joint, findings: Findings, names: Names) -> list[Block]:
             blocks.append(
                 Bullets(tuple(sentence(deviation_sentence(one)) for one in job.deviations))
             )
+        if job.sums is not None and bead_sentences(job.sums):
+            blocks.append(Bullets(bead_sentences(job.sums)))
         if job.job.id not in shown_with_causes(findings):
             blocks += evidence_blocks(job, findings, names)
         blocks += [*ring_blocks(job), *removed_blocks(job, findings)]

@@ -7,6 +7,7 @@ from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.words import word
 from leaktrack.report.amounts import amount, sentence, short_day
+from leaktrack.report.change_blocks import change_blocks
 from leaktrack.report.contents import Block, Cell, Paragraph, Section, Table
 from leaktrack.report.findings import Findings
 from leaktrack.report.naming import Names
@@ -25,6 +26,7 @@ def leaks_section(findings: Findings, names: Names) -> Section:
             "photographed; it never means dry."
         ),
         *_history_tables(findings, names),
+        *change_blocks(findings, names),
     ]
     blocks += why_these_grades(findings)
     if findings.published:

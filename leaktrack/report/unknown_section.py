@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from leaktrack.model.inspection import Inspection, TestRun, missing_facts
 from leaktrack.model.leak import SeepageGrade
 from leaktrack.model.trace import CauseState
+from leaktrack.model.units import in_units
 from leaktrack.model.words import FACTS, word
 from leaktrack.report.amounts import count, moment, sentence
 from leaktrack.report.contents import Block, Bullets, Paragraph, Section
@@ -74,7 +75,8 @@ def _photos(findings: Findings) -> Iterator[str]:
     ]
     if without_scale:
         number = count(len(without_scale), "photo")
-        yield f"No scale is known for {number} with wet areas, so these have no size in mm²."
+        unit = in_units(0.0, "mm²")[1]
+        yield f"No scale is known for {number} with wet areas, so these have no size in {unit}."
     unreadable = [
         photo.original_name for photo in findings.photos if photo.id not in findings.pictures
     ]

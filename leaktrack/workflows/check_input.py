@@ -14,6 +14,7 @@ from leaktrack.model.photo import Photo
 from leaktrack.model.record import Record
 from leaktrack.model.ring_words import RING_NAMES
 from leaktrack.model.shapes import PointPx
+from leaktrack.model.units import in_units
 from leaktrack.model.words import FACTS, UNITS
 
 
@@ -209,12 +210,17 @@ def _check_number(name: str, value: float) -> None:
         return
     unit = UNITS.get(name) or _MORE_UNITS.get("_" + name.rpartition("_")[2], "")
     figure, lowest, highest = (
-        f"{_plain(number)} {unit}".strip() for number in (value, limits.lowest, limits.highest)
+        _told(number, unit) for number in (value, limits.lowest, limits.highest)
     )
     raise BadInput(
         f"The {field_words(name)} cannot be {figure}. It must lie between {lowest} and {highest}. "
         "Correct it, or leave it empty if nobody knows."
     )
+
+
+def _told(number: float, unit: str) -> str:
+    shown, symbol = in_units(number, unit)
+    return f"{_plain(shown)} {symbol}".strip()
 
 
 def _plain(number: float) -> str:

@@ -10,6 +10,7 @@ from leaktrack.analysis.bedding import (
     volume_range,
 )
 from leaktrack.analysis.curing import time_here
+from leaktrack.analysis.indexing import viscosity_index
 from leaktrack.analysis.seeping import Passage, flow, gap, head_pa
 from leaktrack.analysis.thinning import Oil, density, oil_of, oil_through
 from leaktrack.model.errors import BadInput
@@ -89,6 +90,17 @@ def viscosities(oil: Oil, temperatures_c: Sequence[float]) -> tuple[ViscositySum
         )
         for place, oil_c in enumerate(temperatures_c)
     )
+
+
+def index(
+    at_40_cst: float, at_100_cst: float, low_cst: float | None, high_cst: float | None
+) -> float:
+    """Return an oil's viscosity index.
+
+    Raises:
+        BadInput: A figure is no number or beyond the limits, or L and H are missing.
+    """
+    return viscosity_index(at_40_cst, at_100_cst, low_cst, high_cst)
 
 
 def passage_of(

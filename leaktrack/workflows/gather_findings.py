@@ -4,9 +4,11 @@ from datetime import datetime
 from uuid import UUID
 
 from leaktrack.analysis.grading import published, verdict
+from leaktrack.analysis.growing import growth
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.debris import DrainCount
 from leaktrack.model.errors import BadInput, MissingRecord
+from leaktrack.model.heat import HeatFactor
 from leaktrack.model.inspection import Reading
 from leaktrack.model.leak import Fluid, Leak, SeepageGrade
 from leaktrack.model.photo import Clip, Photo
@@ -14,11 +16,13 @@ from leaktrack.model.redo_plan import RedoList
 from leaktrack.model.ring import RingFigures, RingFit
 from leaktrack.model.sealing_job import Part, SealingRule, TorquePass
 from leaktrack.model.severity import GradeLimits, Judgement, PublishedClasses
+from leaktrack.model.units import METRIC
 from leaktrack.report.findings import Findings, JobFindings
 from leaktrack.workflows.compare_inspections import compare
 from leaktrack.workflows.examine_seal import removed_seals_of, set_figures
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.fit_ring import figures_of, ring_fit_of
+from leaktrack.workflows.follow_growth import history_of
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.gather_figures import accounts_of, last_cards, pressures_of
 from leaktrack.workflows.grade_blind import agreements_of
@@ -31,7 +35,9 @@ from leaktrack.workflows.trace_leak import trace_of
 from leaktrack.workflows.verify_redo import blamed_verifications, successes
 from leaktrack.workflows.view_joint_strip import joint_strip
 from leaktrack.workflows.warn_of_look import warnings_at
+from leaktrack.workflows.weigh_heat import heat_of
 from leaktrack.workflows.weigh_redo import redo_inputs_of, weighed
+from leaktrack.workflows.work_out_bead import bead_sums
 from leaktrack.workflows.write_work_sheet import work_sheet_of
 
 _NOTHING = RedoList(
@@ -52,6 +58,7 @@ def findings_of(
     made_at: datetime,
     made_by: str,
     limits: GradeLimits | None = None,
+    units: str = METRIC,
 ) -> Findings:
     """Return what is known about an engine; its pictures are still missing.
 
@@ -109,6 +116,9 @@ def findings_of(
             seal_history=seal_history(project),
             agreements=agreements_of(reader, records),
             drains=drain_findings(records, reader.all(DrainCount)),
+            heat=_heat(records),
+            growths=tuple(growth(one, records.inspections, records.runs) for one in histories),
+            units=units,
         )
 
 
@@ -119,13 +129,15 @@ def _last_changes(project: Project, records: EngineRecords) -> tuple[LeakChange,
     return compare(project, before.id, after.id).changes
 
 
+def _heat(records: EngineRecords) -> HeatFactor | None:
+    if len(records.inspections) < 2:
+        return None
+    before, after = records.inspections[-2:]
+    return heat_of(before, after, records.inspections, records.runs)
+
+
 def _histories(records: EngineRecords) -> tuple[LeakHistory, ...]:
-    return tuple(
-        LeakHistory(
-            leak, tuple(records.table.sighting(leak, one.id) for one in records.inspections)
-        )
-        for leak in records.leaks
-    )
+    return tuple(history_of(records, leak) for leak in records.leaks)
 
 
 def _jobs(reader: Reader, records: EngineRecords) -> tuple[JobFindings, ...]:
@@ -144,6 +156,12 @@ def _jobs(reader: Reader, records: EngineRecords) -> tuple[JobFindings, ...]:
             superseded_by=records.job_after(job),
             ring=_ring(reader, job.id),
             removed=tuple((seal, set_figures(seal)) for seal in removed_seals_of(reader, job.id)),
+            sums=bead_sums(
+                job,
+                records.joint_by_id[job.joint_id],
+                records.rule_of(job),
+                records.first_run_on(job),
+            ),
         )
         for job in records.jobs
     )

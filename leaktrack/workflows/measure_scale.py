@@ -9,6 +9,7 @@ from leaktrack.imaging.reading import focal_35mm, read_upright, told_size
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, replaced
+from leaktrack.model.units import figure
 from leaktrack.workflows.check_input import check_record
 from leaktrack.workflows.project import Project
 
@@ -131,7 +132,7 @@ def check_length(length_mm: float, what: str, advice: str) -> None:
         BadInput: It is not above 0, or more than a metre.
     """
     if not 0 < length_mm <= _LARGEST_MM:
-        raise BadInput(f"{what} cannot be {length_mm:g} mm wide. {advice}")
+        raise BadInput(f"{what} cannot be {figure(length_mm, 'mm')} wide. {advice}")
 
 
 _PROBLEMS = {

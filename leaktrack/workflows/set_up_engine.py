@@ -19,6 +19,7 @@ from leaktrack.model.sealing_job import (
     SealingRule,
     TorquePass,
 )
+from leaktrack.model.units import figure
 from leaktrack.model.words import word
 from leaktrack.workflows.check_input import check_record, checked_text
 from leaktrack.workflows.find_engine import engine_id_of_zone, joints_of_engine, zones_of_engine
@@ -280,6 +281,6 @@ def _check_rule(rule: SealingRule) -> None:
     for what, lowest, highest, unit in pairs:
         if lowest is not None and highest is not None and lowest > highest:
             raise BadInput(
-                f"The rule's smallest {what} ({lowest:g} {unit}) is above its largest "
-                f"({highest:g} {unit}). Correct one of them."
+                f"The rule's smallest {what} ({figure(lowest, unit)}) is above its largest "
+                f"({figure(highest, unit)}). Correct one of them."
             )

@@ -82,6 +82,8 @@ def _joint(records: EngineRecords, joint: Joint) -> Document:
         "seal_kind": joint.seal_kind.value,
         "is_closed": joint.is_closed,
         "length_mm": joint.length_mm,
+        "gap_mm": joint.gap_mm,
+        "face_mm": joint.face_mm,
         "bolts": len(records.bolts.get(joint.id, ())),
     }
 

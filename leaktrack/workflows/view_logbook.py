@@ -8,6 +8,7 @@ from leaktrack.model.inspection import Check, CheckResult, Inspection, TestRun, 
 from leaktrack.model.logbook import EntryKind, LogbookEntry
 from leaktrack.model.redo_plan import RedoPlan
 from leaktrack.model.sealing_job import SealingJob
+from leaktrack.model.units import figure
 from leaktrack.model.words import word
 from leaktrack.workflows.gather_engine import EngineRecords, grouped
 from leaktrack.workflows.project import Project
@@ -60,7 +61,7 @@ def _run_entry(run: TestRun) -> LogbookEntry:
         "Test run",
         _joined(
             f"{run.minutes:g} min" if run.minutes is not None else "",
-            f"oil {run.oil_c:g} °C" if run.oil_c is not None else "",
+            f"oil {figure(run.oil_c, '°C')}" if run.oil_c is not None else "",
             run.load,
         ),
         needs_attention=bool(missing_facts(run)),

@@ -20,6 +20,7 @@ from leaktrack.gui.forms.units import unit_of
 from leaktrack.gui.look.panels import TonedLabel
 from leaktrack.gui.look.theme import GAP, GAP_L, Tone
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.model.units import figure
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.scale_by_spacing import (
     FoundScale,
@@ -131,13 +132,13 @@ class BoltScaleDialog(QDialog):
             self._say(str(error))
             return
         words = self.tr(
-            "{scale} mm per pixel. Lengths along the bolts are known to ± {along}\u00a0%, areas to "
+            "{scale} per pixel. Lengths along the bolts are known to ± {along}\u00a0%, areas to "
             "± {area}\u00a0% (one standard deviation): bolts on a line do not tell how the surface "
             "leans."
         )
         self._say(
             words.format(
-                scale=number_text(self.found.mm_per_px, 4),
+                scale=figure(self.found.mm_per_px, "mm"),
                 along=number_text(100 * self.found.along_share, 1),
                 area=number_text(100 * self.found.area_share, 0),
             )

@@ -7,10 +7,10 @@ from uuid import UUID
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
-from leaktrack.gui.forms.numbers import number_text
 from leaktrack.gui.look.theme import icon
 from leaktrack.model.comparison import Change, LeakChange, Sighting
 from leaktrack.model.leak import SeepageGrade
+from leaktrack.model.units import in_units, with_sigma
 from leaktrack.model.words import grade_words, word
 
 Index = QModelIndex | QPersistentModelIndex
@@ -24,22 +24,6 @@ ICONS = {
     Change.STILL_DRY: "good",
     Change.NOT_SEEN: "not_seen",
 }
-
-
-_FINEST_WHOLE = 2.0
-"""From this standard deviation on, a figure behind the point says nothing."""
-
-
-def with_doubt(value: float, sigma: float | None, unit: str) -> str:
-    """Return a measure with one standard deviation, no finer than that makes sense.
-
-    >>> with_doubt(504.6, 41.2, "mm²"), with_doubt(38.2, 1.64, "mm²"), with_doubt(94.4, None, "mm²")
-    ('505 ± 41 mm²', '38.2 ± 1.6 mm²', '94 mm²')
-    """
-    if sigma is None:
-        return f"{number_text(value, 0)} {unit}"
-    decimals = 0 if sigma >= _FINEST_WHOLE else 1
-    return f"{number_text(value, decimals)} ± {number_text(sigma, decimals)} {unit}"
 
 
 class ChangeColumn(IntEnum):
@@ -130,11 +114,11 @@ class ChangesModel(QAbstractTableModel):
             return self.tr("nothing noticed")
         words = [grade_words(sighting.grade)]
         if sighting.area_mm2 is not None:
-            words.append(with_doubt(sighting.area_mm2, sighting.area_sigma_mm2, "mm²"))
+            words.append(with_sigma(sighting.area_mm2, sighting.area_sigma_mm2, "mm²"))
             if sighting.extent_mm is not None:
-                words.append(with_doubt(sighting.extent_mm, sighting.extent_sigma_mm, "mm"))
+                words.append(with_sigma(sighting.extent_mm, sighting.extent_sigma_mm, "mm"))
         elif sighting.area_px is not None:
-            words.append(self.tr("– mm² (no scale)"))
+            words.append(self.tr("– %s (no scale)") % in_units(0.0, "mm²")[1])
         return separator.join(words)
 
     def _sentence(self, row: ChangeRow) -> str:

@@ -19,6 +19,7 @@ from leaktrack.model.engine import JointLine
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
+from leaktrack.model.units import rough_span
 from leaktrack.model.words import word
 from leaktrack.workflows.audit_bead import (
     audit_bead,
@@ -248,8 +249,11 @@ class BeadBox(QWidget):
         parts = [self.tr("Bead: %s.") % word(audit.verdict)]
         if audit.narrowest is not None and audit.widest is not None:
             parts.append(
-                self.tr("Allowed: %.1f to %.1f %s (%s).")
-                % (audit.narrowest, audit.widest, audit.unit, audit.tolerance_source)
+                self.tr("Allowed: %s (%s).")
+                % (
+                    rough_span(audit.narrowest, audit.widest, audit.unit, 1),
+                    audit.tolerance_source,
+                )
             )
         if audit.unit == "px":
             parts.append(self.tr("The photo has no scale, so widths are in pixels."))

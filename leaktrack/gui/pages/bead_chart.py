@@ -6,6 +6,7 @@ from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
 from leaktrack.gui.look.theme import GAP, GAP_S, RING_PX, Tone, color
 from leaktrack.model.bead_audit import BeadAudit, BeadDefect, BeadDefectKind
+from leaktrack.model.units import rough
 from leaktrack.model.words import station_words, word
 
 _HEIGHT_EM = 9.0
@@ -57,7 +58,7 @@ class BeadChart(QWidget):
         if audit is None:
             return ""
         point = min(audit.points, key=lambda each: abs(each.along - along))
-        parts = [f"{along:.0f} {audit.unit}"]
+        parts = [rough(along, audit.unit)]
         if point.station is not None:
             parts.append(station_words(point.station))
         parts += [
@@ -66,7 +67,7 @@ class BeadChart(QWidget):
             if each.start <= along <= each.end
         ]
         if point.is_read:
-            parts.append(self.tr("%.1f %s wide") % (point.width, audit.unit))
+            parts.append(self.tr("%s wide") % rough(point.width, audit.unit, 1))
         parts += [word(each.kind) for each in audit.defects if each.start <= along <= each.end]
         return ", ".join(parts)
 
@@ -174,7 +175,8 @@ class BeadChart(QWidget):
             if value is not None:
                 y = self._y(value, area)
                 box = QRectF(0, y - line / 2, area.left() - GAP_S, line)
-                painter.drawText(box, Qt.AlignmentFlag.AlignRight, f"{value:.1f}")
+                shown = rough(value, audit.unit, 1).rpartition(" ")[0]
+                painter.drawText(box, Qt.AlignmentFlag.AlignRight, shown)
         first, last = self._span()
         for index in range(_TICKS):
             along = first + (last - first) * index / (_TICKS - 1)
@@ -194,7 +196,7 @@ class BeadChart(QWidget):
         point = min(audit.points, key=lambda each: abs(each.along - along))
         if point.station is not None:
             return station_words(point.station)
-        return f"{along:.0f} {audit.unit}"
+        return rough(along, audit.unit)
 
     def _paint_widths(self, painter: QPainter, audit: BeadAudit, area: QRectF) -> None:
         painter.setPen(QPen(color(Tone.TEXT), 1.6))
@@ -229,7 +231,7 @@ class BeadChart(QWidget):
 
     def _area(self) -> QRectF:
         metrics = self.fontMetrics()
-        left = metrics.horizontalAdvance("00.0") + GAP
+        left = metrics.horizontalAdvance("0.000") + GAP
         top, bottom = metrics.height() + 2 * GAP, metrics.height() + GAP
         return QRectF(left, top, self.width() - left - GAP, self.height() - top - bottom)
 

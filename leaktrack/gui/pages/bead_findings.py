@@ -11,6 +11,7 @@ from leaktrack.gui.look.theme import GAP_S
 from leaktrack.model.bead_audit import BeadAudit, BeadDefect, HolePassing
 from leaktrack.model.chance import chance_words
 from leaktrack.model.sealing_job import BeadPlace
+from leaktrack.model.units import rough, rough_span
 from leaktrack.model.words import station_words, word
 from leaktrack.workflows.audit_bead import middle_of
 from leaktrack.workflows.pass_bolts import is_against_rule
@@ -49,10 +50,8 @@ class BeadFindings(QWidget):
             button = push_button(text, partial(self._take, middle_of(defect)), icon_name="pin")
             self._rows.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
         for stretch in audit.unread:
-            text = self.tr("%.0f to %.0f %s cannot be judged: %s. Look yourself.") % (
-                stretch.start,
-                stretch.end,
-                audit.unit,
+            text = self.tr("%s cannot be judged: %s. Look yourself.") % (
+                rough_span(stretch.start, stretch.end, audit.unit),
                 stretch.reason,
             )
             middle = (stretch.start + stretch.end) / 2
@@ -75,8 +74,8 @@ class BeadFindings(QWidget):
 
 
 def _defect_words(defect: BeadDefect, audit: BeadAudit) -> str:
-    length = f"{defect.end - defect.start:.1f} {audit.unit}"
-    place = f"{middle_of(defect):.0f} {audit.unit}"
+    length = rough(defect.end - defect.start, audit.unit, 1)
+    place = rough(middle_of(defect), audit.unit)
     if defect.station is not None:
         place = station_words(defect.station)
     return QCoreApplication.translate("BeadFindings", "%s of %s at %s, %s") % (

@@ -17,6 +17,7 @@ from leaktrack.gui.pages.evidence_row import EvidenceRow
 from leaktrack.gui.pages.verdict_form import VerdictForm
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.trace import Candidate
+from leaktrack.model.units import rough
 from leaktrack.model.words import station_words
 
 
@@ -96,7 +97,7 @@ class CandidateCard(Card):
         name = self.tr("Show %s of %s in the photo") % (place, self.candidate.joint.name)
         button.setAccessibleName(name)
         sigma = self.candidate.station_sigma_mm
-        known = self.tr(", known to %.0f mm") % sigma if sigma is not None else ""
+        known = self.tr(", known to %s") % rough(sigma, "mm") if sigma is not None else ""
         button.setToolTip(name + known)
         return button
 

@@ -10,6 +10,7 @@ from leaktrack.gui.look.panels import CautionBox, EmptyState, push_button
 from leaktrack.gui.look.theme import GAP_L
 from leaktrack.gui.look.two_columns import TwoColumns
 from leaktrack.gui.pages.bead_box import BeadBox
+from leaktrack.gui.pages.bead_sums_card import BeadSumsCard
 from leaktrack.gui.pages.deviations_box import DeviationsBox
 from leaktrack.gui.pages.footage_panel import FootagePanel
 from leaktrack.gui.pages.job_chooser import JobChooser
@@ -58,6 +59,7 @@ class JobPage(RecordPage):
             empty_text=self.tr("A photo of the bead tells more than any note. Drop some here."),
         )
         self.bead = BeadBox(session)
+        self.sums = BeadSumsCard()
         self.footage = FootagePanel(session)
         self.removed_seals = RemovedSeals(session)
         self.earlier_button = self._link_button("history")
@@ -104,6 +106,7 @@ class JobPage(RecordPage):
         self.deviations.show_job(view)
         self.job_form.show_job(view)
         self.bead.show_job(view)
+        self.sums.show_job(view)
         self.footage.show_job(view)
         self.removed_seals.show_job(view)
         notes = {each.photo_id: each.note for each in view.evidence if each.photo_id is not None}
@@ -185,6 +188,7 @@ class JobPage(RecordPage):
         rows.setSpacing(GAP_L)
         rows.addWidget(self.photos)
         rows.addWidget(self.bead)
+        rows.addWidget(self.sums)
         rows.addWidget(self.footage)
         rows.addWidget(self.removed_seals)
         rows.addWidget(CautionBox((Caution.SEALANT_VAPOUR, Caution.SOLVENT)))

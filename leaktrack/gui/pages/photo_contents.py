@@ -16,6 +16,7 @@ from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
 from leaktrack.model.place import PlaceState
 from leaktrack.model.shapes import area_px2
+from leaktrack.model.units import rough, with_sigma
 from leaktrack.model.wet_search import Dismissal, WetRegion
 from leaktrack.model.words import word
 from leaktrack.workflows.dismiss_regions import dismissed_region, is_dismissed
@@ -170,11 +171,9 @@ def found_area_words(region: WetRegion) -> str:
     """Return the area of a region, with its standard deviation where there is one."""
     if region.area_mm2 is None:
         return f"{number_text(region.area_px, 0)} px²"
-    decimals = 0 if region.area_mm2 >= _FINE_MM2 else 1
-    area = number_text(region.area_mm2, decimals)
-    if region.area_sigma_mm2 is None:
-        return f"{area} mm²"
-    return f"{area} ± {number_text(region.area_sigma_mm2, decimals)} mm²"
+    if region.area_sigma_mm2 is None and region.area_mm2 < _FINE_MM2:
+        return rough(region.area_mm2, "mm²", 1)
+    return with_sigma(region.area_mm2, region.area_sigma_mm2, "mm²")
 
 
 def _label(proposal: MarkProposal) -> str:
@@ -195,7 +194,7 @@ def area_words(mark: LeakMark, photo: Photo) -> str:
     area = area_px2(mark.outline_px)
     if photo.mm_per_px is None:
         return f"{number_text(area, 0)} px²"
-    return f"{number_text(area * photo.mm_per_px**2, 0)} mm²"
+    return with_sigma(area * photo.mm_per_px**2, None, "mm²")
 
 
 def is_wet(grade: SeepageGrade) -> bool:

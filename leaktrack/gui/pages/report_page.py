@@ -28,7 +28,6 @@ from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.panels.status_area import JobRow
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.severity import GradeLimits
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.summarise_engine import ReportExtent, report_extent, short_summary
 from leaktrack.workflows.write_report import WrittenReport, write_report
@@ -98,7 +97,7 @@ class ReportPage(LazyPage):
             engine_id,
             self.folder,
             self.paper_field.stored,
-            self.session.settings.grade_limits,
+            self.session.settings,
         )
         title = self.tr("Write the report")
         self._job = self.session.background.run_job(
@@ -294,7 +293,15 @@ def _write(
     engine_id: UUID,
     folder: Path,
     paper: Literal["A4", "Letter"],
-    limits: GradeLimits,
+    settings: Settings,
     job: Job,
 ) -> WrittenReport:
-    return write_report(project, engine_id, folder, paper, job.progress, limits=limits)
+    return write_report(
+        project,
+        engine_id,
+        folder,
+        paper,
+        job.progress,
+        limits=settings.grade_limits,
+        units=settings.units,
+    )

@@ -16,6 +16,7 @@ from leaktrack.model.strip_words import (
     tolerance_words,
     untightened_words,
 )
+from leaktrack.model.units import rough
 from leaktrack.model.words import deviation_sentence, grade_words, word
 
 
@@ -126,7 +127,7 @@ def _width_words(strip: JointStrip, bead: StripBead, station: float) -> str:
         if not width.is_read:
             return "the bead cannot be read here"
         allowed = tolerance_words(bead)
-        return f"bead {width.width:.1f} {bead.unit} wide" + (
+        return f"bead {rough(width.width, bead.unit, 1)} wide" + (
             f", allowed {allowed}" if allowed else ""
         )
     return ""

@@ -94,6 +94,9 @@ def test_a_narrow_gap_may_only_wick():
 def test_pressure_below_oil():
     """Computed: 100 mm of oil of 0.87 g/mL press with 853 Pa."""
     assert head_pa(100, 0.87) == pytest.approx(853, abs=0.5)
+    # 1 mmH2O is 9.80665 Pa and 1 inH2O 249.089 Pa; water has 1 g/mL.
+    assert head_pa(1, 1.0) == pytest.approx(9.80665)
+    assert head_pa(25.4, 1.0) == pytest.approx(249.089, abs=0.0005)
 
 
 @pytest.mark.parametrize(

@@ -1,9 +1,12 @@
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import pytest
 
+from leaktrack.analysis.comparing import AREA_TOLERANCE, SIGMAS
 from leaktrack.analysis.thinning import oil_of
 from leaktrack.analysis.warming import conditions, heat_factor
+from leaktrack.model import heat_words
 from leaktrack.model.comparison import Change, LeakChange, Sighting
 from leaktrack.model.heat import HeatGap, LookConditions
 from leaktrack.model.heat_words import beyond_sentence, heat_sentences
@@ -138,12 +141,32 @@ def test_the_sentence_gives_factor_range_reasons_and_assumption():
         assert "212 °F instead of 68 °F" in heat_sentences(heat_factor(COLD, HOT))[0]
 
 
+def test_areas_are_compared_as_a_comparison_of_inspections_does():
+    assert (heat_words.SIGMAS, heat_words.OUTLINES_DIFFER) == (SIGMAS, AREA_TOLERANCE)
+
+
+def test_an_area_that_is_badly_known_proves_no_worse_leak():
+    was = Sighting(new_id(), SeepageGrade.SEEP, area_mm2=100.0, area_sigma_mm2=30.0)
+    now = Sighting(new_id(), SeepageGrade.SEEP, area_mm2=5000.0, area_sigma_mm2=1500.0)
+    badly = LeakChange(Leak(zone_id=new_id(), number=3), was, now, Change.GROWING)
+    well = replace(
+        badly, before=replace(was, area_sigma_mm2=1.0), after=replace(now, area_sigma_mm2=50.0)
+    )
+    factor = heat_factor(COLD, HOT)  # up to 45 times as much oil
+
+    assert "need not leak worse" in beyond_sentence(factor, badly)
+    assert "leaks worse than before" in beyond_sentence(factor, well)
+
+
 @pytest.mark.parametrize(
     ("now", "words"),
     [
-        (2000.0, "20 times the wet area, which heat and running time alone would make"),
-        (9000.0, "90 times the wet area, which is more than heat and running time make"),
-        (80.0, "0.8 times the wet area: it has not grown"),
+        (2000.0, "20 times (16 to 25) the wet area, which heat and running time alone would make"),
+        (
+            9000.0,
+            "90 times (72 to 112) the wet area, which is more than heat and running time make",
+        ),
+        (80.0, "0.8 times (0.64 to 1) the wet area: it has not grown"),
     ],
 )
 def test_what_it_means_for_a_leak(now, words):

@@ -100,7 +100,7 @@ def test_recorded_places_are_offered_where_two_are_measured(project, photo, line
         ((1, 4), 0, "cannot be 0 mm"),
         ((1, 4), -3, "cannot be -3 mm"),
         ((1, 4), float("nan"), "cannot be nan mm"),
-        ((1, 4), 5000, "cannot be 5000 mm"),
+        ((1, 4), 5000, "cannot be 5,000 mm"),
     ],
 )
 def test_what_cannot_be_is_refused(project, photo, lined, bolts, spacing_mm, words):
