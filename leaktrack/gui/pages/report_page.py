@@ -28,6 +28,7 @@ from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.panels.status_area import JobRow
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
+from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.summarise_engine import ReportExtent, report_extent, short_summary
 from leaktrack.workflows.write_report import WrittenReport, write_report
