@@ -9,6 +9,7 @@ from leaktrack.analysis.limiting import limited
 from leaktrack.model.errors import BadInput
 from leaktrack.model.figure import Between
 from leaktrack.model.oil_account import (
+    FILM_MM,
     AccountState,
     DipstickPoint,
     LeakAmount,
@@ -33,10 +34,6 @@ _MOST_BEYOND = 0.5
 EXPANSION_PER_C = 0.65 / 870.0
 _UNKNOWN_WARMTH_C = 10.0  # how unlike two readings may be whose temperatures nobody noted
 _USUAL_OIL_ML = 5000.0  # where nobody recorded what the engine holds; own judgement both
-
-# Oil films on metal: 0.05 mm is an order of magnitude, measured for fuel on skin of aircraft (DTIC
-# ADA088168); a film that drains for half an hour keeps about 0.02 mm (Jeffreys, from memory).
-FILM_MM = Between(0.02, 0.1)
 
 
 def dipstick_level(
@@ -117,7 +114,7 @@ def oil_loss(
         BadInput: A figure is not a number or out of its limits.
 
     >>> oil_loss(OilLevel(900.0, 30.0, 20.0), OilLevel(800.0, 40.0, 20.0), holds_ml=4000.0)
-    OilLoss(ml=100.0, sigma_ml=50.0, warmth_ml=0.0)
+    OilLoss(ml=100.0, sigma_ml=50.0, warmth_ml=0.0, unlike_c=0.0)
     """
     limited(added_ml, "oil added", "mL", highest=1e6)
     for level in (before, after):
@@ -129,16 +126,16 @@ def oil_loss(
         limited(holds_ml, "oil that the engine holds", "mL", highest=1e6)
     missing = before.ml + added_ml - after.ml
     ml_per_c = EXPANSION_PER_C * (_USUAL_OIL_ML if holds_ml is None else holds_ml)
-    doubt = 0.0
+    unlike_c = 0.0
     warmth: float | None = None
     if before.oil_c is None or after.oil_c is None:
-        doubt = ml_per_c * _UNKNOWN_WARMTH_C
+        unlike_c = _UNKNOWN_WARMTH_C
     elif holds_ml is None:
-        doubt = ml_per_c * abs(after.oil_c - before.oil_c)
+        unlike_c = abs(after.oil_c - before.oil_c)
     else:
         warmth = ml_per_c * (after.oil_c - before.oil_c)
-    sigma = math.hypot(before.sigma_ml, after.sigma_ml, doubt)
-    return OilLoss(missing + (warmth or 0.0), sigma, warmth)
+    sigma = math.hypot(before.sigma_ml, after.sigma_ml, ml_per_c * unlike_c)
+    return OilLoss(missing + (warmth or 0.0), sigma, warmth, unlike_c)
 
 
 def leak_amount(seen: SeenLeak, minutes: float) -> LeakAmount:

@@ -7,6 +7,7 @@ from leaktrack.analysis.limiting import above_zero, limited
 from leaktrack.model.drip import DripRate, DropVolume
 from leaktrack.model.errors import BadInput
 from leaktrack.model.figure import Between
+from leaktrack.model.oil_account import USUAL_EDGE_MM
 
 # Harkins and Brown's correction to Tate's law by R / V^(1/3), as reprinted in colloid texts; the
 # figures are from memory. Between them it is interpolated linearly.
@@ -24,10 +25,6 @@ GRAVITY = 9.80665
 # for each degree, from memory: 0.80 at about 100 degC.
 OIL_TENSION_MN_M = Between(30.0, 35.0)
 OIL_DENSITY_KG_M3 = Between(800.0, 890.0)
-
-# Flange lips, bolt heads and thread ends that oil hangs from, where nobody measured: 1 to 3 mm
-# radius. Own judgement.
-USUAL_EDGE_MM = Between(2.0, 6.0)
 
 # "20 drops are 1 mL" is an upper bound for oil: bigger drops do not hang from such edges.
 LARGEST_DROP_UL = 50.0

@@ -92,6 +92,8 @@ def share_words(share: Between) -> str:
     ('80 % or more', '30 % or more')
     >>> share_words(Between(1.3, 2.4))
     'all'
+    >>> share_words(Between(0.001, 0.04))
+    'at most 4 %'
     """
     low, high = round(100 * share.low), None
     if low >= 100:
@@ -102,6 +104,8 @@ def share_words(share: Between) -> str:
         return f"{low} % or more"
     if high == 0:
         return "less than 1 %"
+    if low == 0:
+        return f"at most {high} %"
     return f"{low} %" if low == high else f"{low} to {high} %"
 
 

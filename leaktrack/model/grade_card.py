@@ -20,6 +20,8 @@ class GradeCard:
         judgement: What follows from the given grade.
         classes: What others call the given grade; None: not seen.
         seal_kind: Of the joint that it is thought to come from.
+        proposed_judgement: What would follow from the proposed grade.
+        proposed_classes: What others call the proposed grade; None: none is proposed.
         outlook: What its drops add up to; None: not counted, or no oil.
     """
 
@@ -31,6 +33,8 @@ class GradeCard:
     judgement: Judgement
     classes: PublishedClasses | None
     seal_kind: SealKind | None
+    proposed_judgement: Judgement
+    proposed_classes: PublishedClasses | None
     outlook: DripOutlook | None
 
     @property

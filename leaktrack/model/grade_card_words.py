@@ -55,7 +55,10 @@ def _proposal(card: GradeCard, units: str | None) -> str:
         return "No grade is proposed: nothing was observed."
     why = f"{rule_words(proposal.fired, card.seen, units)} ({proposal.fired.source})"
     if card.offers_other_grade:
-        return f"Proposed: {grade_words(proposal.grade)}, as {why}."
+        then = f"Then: {word(card.proposed_judgement.verdict)}"
+        if card.proposed_classes is not None:
+            then += f"; {_class_words(card.proposed_classes)}"
+        return f"Proposed: {grade_words(proposal.grade)}, as {why}. {then}."
     if proposal.grade is card.given:
         return f"The grade fits: {why}."
     return f"Nothing observed speaks against {grade_words(card.given)}: {why}."
@@ -75,7 +78,7 @@ def _details(card: GradeCard, units: str | None) -> list[str]:
         since = "" if card.is_time_told or seen.minutes is None else " since it was cleaned"
         lines.append(f"Extent: {_extent_grades(card)}{extent_words(seen, units)}{since}.")
     if card.classes is not None:
-        lines.append(_class_words(card.classes))
+        lines.append(f"{grade_words(card.given)} is {_class_words(card.classes)}.")
     if proposal.next_looks:
         looks = "; ".join(word(look) for look in proposal.next_looks)
         lines.append(f"To be surer: {looks}.")

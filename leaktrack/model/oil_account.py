@@ -7,6 +7,15 @@ from uuid import UUID
 from leaktrack.model.figure import Between
 from leaktrack.model.identity import new_id
 
+FILM_MM = Between(0.02, 0.1)
+"""Thickness of an oil film on metal: 0.05 mm is an order of magnitude, measured for fuel on the
+skin of aircraft (DTIC ADA088168); a film that drains for half an hour keeps about 0.02 mm
+(Jeffreys, from memory)."""
+
+USUAL_EDGE_MM = Between(2.0, 6.0)
+"""Width of flange lips, bolt heads and thread ends that oil hangs from, where nobody measured: 1 to
+3 mm radius, own judgement."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DipstickPoint:
@@ -46,11 +55,14 @@ class OilLoss:
         ml: Missing; below 0 there is more than before.
         sigma_ml: One standard deviation.
         warmth_ml: How much of it makes up for oil that is larger when hot; None: not corrected.
+        unlike_c: By how much the oil temperatures of the two readings may differ, which is in the
+            standard deviation; 0 where it is corrected for.
     """
 
     ml: float
     sigma_ml: float
     warmth_ml: float | None = None
+    unlike_c: float = 0.0
 
     @property
     def bounds_ml(self) -> Between:

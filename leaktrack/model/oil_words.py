@@ -10,7 +10,14 @@ from leaktrack.model.figure_words import (
     share_words,
     time_words,
 )
-from leaktrack.model.oil_account import AccountState, LeakWay, OilAccount, OilLoss
+from leaktrack.model.oil_account import (
+    FILM_MM,
+    USUAL_EDGE_MM,
+    AccountState,
+    LeakWay,
+    OilAccount,
+    OilLoss,
+)
 from leaktrack.model.severity_words import SEVERITY_WORDS
 from leaktrack.model.units import IMPERIAL, units_in_use
 
@@ -37,8 +44,9 @@ def drop_sentence(drop: DropVolume, units: str | None = None) -> str:
     """Return how large a drop is taken to be, and why."""
     size = between_words(drop.ul, "ul", units)
     if drop.edge_mm is None:
+        edges = between_words(USUAL_EDGE_MM, "mm", units)
         return (
-            f"It assumes drops of {size}: oil from edges 2 to 6 mm wide by the drop-weight law, at "
+            f"It assumes drops of {size}: oil from edges {edges} wide by the drop-weight law, at "
             "most 20 drops to a mL; measure the edge for a narrower range. And that the rate stays "
             "as counted."
         )
@@ -96,23 +104,30 @@ def _assumptions(account: OilAccount, units: str | None) -> list[str]:
     sentences = []
     if account.loss is not None:
         how = (
-            "each height read to about 1 mm"
+            f"each height read to about {doubted_words(1.0, 0.0, 'mm', units)}"
             if account.is_calibrated
             else f"each amount known to about {doubted_words(100.0, 0.0, 'ml', units)}, as the "
             "engine's dipstick is not calibrated"
         )
-        warm = (
-            f"corrected by {doubted_words(account.loss.warmth_ml, 0.0, 'ml', units)} for the oil's "
-            "temperature"
-            if account.loss.warmth_ml is not None
-            else "both at about the same oil temperature, or 10 °C apart at most"
-        )
+        warm = _warmth_words(account.loss, units)
         sentences.append(f"The loss assumes {how}, drained down and level, {warm}.")
     if account.leaks:
         time = "" if account.minutes is None else f" of {minutes_words(account.minutes)}"
+        film = between_words(FILM_MM, "mm", units)
         sentences.append(
             f"Leaks assume that drops fell for all of the run{time} at the rate counted, in drops "
-            "by the drop-weight law, and that a wet area holds a film of 0.02 to 0.1 mm. The rest "
-            "may be burnt, left at the dipstick, or leak where nobody looked."
+            f"by the drop-weight law, and that a wet area holds a film of {film}. The rest may be "
+            "burnt, not drained down yet, or leak where nobody looked."
         )
     return sentences
+
+
+def _warmth_words(loss: OilLoss, units: str | None) -> str:
+    if loss.warmth_ml is not None:
+        by = doubted_words(abs(loss.warmth_ml), 0.0, "ml", units)
+        return f"corrected by {by} for the oil's temperature"
+    if loss.unlike_c == 0:
+        return "both at the same oil temperature"
+    is_imperial = (units or units_in_use()) == IMPERIAL
+    apart = f"{1.8 * loss.unlike_c:.0f} °F" if is_imperial else f"{loss.unlike_c:.0f} °C"
+    return f"with readings up to {apart} apart in oil temperature, which is in the doubt"

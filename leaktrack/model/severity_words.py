@@ -57,8 +57,8 @@ SEVERITY_WORDS: dict[Enum, str] = {
 }
 
 PRESSURE_ASSUMES = (
-    "It holds for a hot engine at 4000 rpm, measured at the dipstick tube; a water column is read "
-    "within about 5 mm."
+    "It holds for a hot engine at 4000 rpm, measured at the dipstick tube; the ± is how well a "
+    "water column is read."
 )
 """What a judgement of crankcase pressure rests on."""
 

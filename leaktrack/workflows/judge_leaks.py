@@ -55,15 +55,18 @@ def card_of(
     look = reader.find(Inspection, photo.inspection_id) if photo.inspection_id else None
     seen = observations_of(mark, photo, look, _is_dry_in_white(reader, mark, look), scale)
     seal_kind = joint.seal_kind if joint else None
+    proposal = grading.proposed_grade(seen, limits)
     return GradeCard(
         mark=mark,
         given=mark.grade,
         seen=seen,
         is_time_told=mark.wet_for_min is not None,
-        proposal=grading.proposed_grade(seen, limits),
+        proposal=proposal,
         judgement=grading.verdict(mark.grade, seal_kind, mark.fluid),
         classes=grading.published(mark.grade),
         seal_kind=seal_kind,
+        proposed_judgement=grading.verdict(proposal.grade, seal_kind, mark.fluid),
+        proposed_classes=grading.published(proposal.grade),
         outlook=outlook_of(reader, mark, look),
     )
 

@@ -64,4 +64,4 @@ class GradeLimitFields(QObject):
     def add_to(self, form: QFormLayout) -> None:
         """Add both as rows of a form."""
         form.addRow(self.tr("&Heavy seep up to"), self._heavy)
-        form.addRow(self.tr("Wet again &at once, within"), self._at_once)
+        form.addRow(self.tr("Wet again at &once, within"), self._at_once)

@@ -11,7 +11,7 @@ from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.look.panels import Card, TonedLabel, push_button
-from leaktrack.gui.look.theme import GAP_S, Tone
+from leaktrack.gui.look.theme import GAP, GAP_S, Tone
 from leaktrack.gui.pages.photo_answers import PhotoAnswers
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
@@ -50,6 +50,7 @@ class GradeCard(Card):
         self.amounts = TonedLabel()
         self.take = _take_action(self, self.take_proposal)
         self.take_button = push_button("", self.take_proposal, icon_name="check")
+        self.rows.setContentsMargins(GAP, GAP_S, GAP, GAP_S)  # the pane is narrow
         self.rows.setSpacing(GAP_S)
         for part in (
             self.verdict, self.proposal, self.take_button, self.details, self.amounts,

@@ -33,7 +33,7 @@ def test_the_figures_of_a_look_are_told_with_what_they_assume(measured, capsys):
     assert "Proposed: 4 drip, as drops fall (TM 10-6640-233-10, page 2-17)." in told
     assert "1.8 to 6.1 mL an hour" in told
     assert "It assumes drops of 15 to 50 µL" in told
-    assert "Visible leaks explain less than 1 % of the loss." in told
+    assert "Visible leaks explain at most 1 % of the loss." in told
     assert "as the engine's dipstick is not calibrated" in told
 
 

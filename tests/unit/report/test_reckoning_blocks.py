@@ -35,6 +35,8 @@ CARD = GradeCard(
     judgement=verdict(SeepageGrade.SEEP, SealKind.GASKET, Fluid.ENGINE_OIL),
     classes=published(SeepageGrade.SEEP),
     seal_kind=SealKind.GASKET,
+    proposed_judgement=verdict(SeepageGrade.DRIP, SealKind.GASKET, Fluid.ENGINE_OIL),
+    proposed_classes=published(SeepageGrade.DRIP),
     outlook=OUTLOOK,
 )
 RECKONED = replace(

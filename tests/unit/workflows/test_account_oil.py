@@ -52,6 +52,7 @@ def test_heights_on_the_calibrated_dipstick_are_set_against_the_marks(project, s
     assert account.is_calibrated
     assert account.loss.ml == pytest.approx(100.0)  # 10 mm of 10 mL each
     # Nobody recorded what the engine holds, but both temperatures are alike.
+    assert "both at the same oil temperature" in " ".join(account_details(account))
     assert account.loss.sigma_ml == pytest.approx(10 * 2**0.5)
     # 40 drops a minute for 25 min of the worked drop of 28.1 uL are 28 mL.
     dripping, film, unsized = account.leaks
@@ -68,7 +69,10 @@ def test_amounts_typed_in_ml_count_as_less_sure(project, story, run):
     assert not account.is_calibrated
     assert account.loss.ml == pytest.approx(1200.0)
     assert account.loss.sigma_ml > 100 * 2**0.5
-    assert "is not calibrated" in " ".join(account_details(account))
+    told = " ".join(account_details(account))
+    assert "is not calibrated" in told
+    assert "with readings up to 10 °C apart in oil temperature" in told
+    assert "18 °F apart" in " ".join(account_details(account, "imperial"))
 
 
 def test_a_small_loss_cannot_be_told_from_none(project, story, run):

@@ -160,7 +160,11 @@ def test_the_words_of_a_card_follow_the_units(project, hanging):
     assert metric.amounts[0].startswith("0.88 to 3 mL an hour")
     assert "It assumes drops of 15 to 50 µL" in metric.amounts[-1]
     assert "US fl oz an hour" in imperial.amounts[0]
-    assert metric.proposal.startswith("Proposed: 4 drip, as drops fall (TM 10-6640-233-10")
+    assert metric.proposal == (
+        "Proposed: 4 drip, as drops fall (TM 10-6640-233-10, page 2-17). Then: repair; "
+        "ISO/TR 11340: 4, PMCS: class III, DIN 3761: measurable leakage."
+    )
+    assert "edges 0.079 to 0.24 in wide" in imperial.amounts[-1]
 
 
 @pytest.mark.parametrize(
