@@ -26,8 +26,8 @@ def parser() -> argparse.ArgumentParser:
     _add_footage(commands)
     _add_planning(commands)
     _add_printing(commands)
-    add_sums(commands)
     add_seals(commands)
+    add_sums(commands)
     return top
 
 

@@ -3,8 +3,6 @@
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
-from typing import Literal
-from uuid import UUID
 
 from PySide6.QtCore import QUrl
 from PySide6.QtGui import QDesktopServices, QGuiApplication
@@ -28,8 +26,6 @@ from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.panels.status_area import JobRow
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.settings import Settings
-from leaktrack.workflows.project import Project
 from leaktrack.workflows.summarise_engine import ReportExtent, report_extent, short_summary
 from leaktrack.workflows.write_report import WrittenReport, write_report
 
@@ -92,17 +88,23 @@ class ReportPage(LazyPage):
         if self.folder is None:
             return
         self.problem.setText("")
+        settings = self.session.settings
         work = partial(
-            _write,
+            write_report,
             self.session.project,
             engine_id,
             self.folder,
             self.paper_field.stored,
-            self.session.settings,
+            limits=settings.grade_limits,
+            units=settings.units,
         )
         title = self.tr("Write the report")
         self._job = self.session.background.run_job(
-            title, work, then=self._on_written, failed=self._on_failed, owner=self
+            title,
+            lambda job: work(progress=job.progress),
+            then=self._on_written,
+            failed=self._on_failed,
+            owner=self,
         )
         self._job_row = JobRow(self._job)
         self._progress.addWidget(self._job_row)
@@ -287,22 +289,3 @@ def _row(*buttons: QWidget) -> QWidget:
 
 def _dated(written: WrittenReport) -> str:
     return time_text(datetime.fromtimestamp(written.html.stat().st_mtime, UTC))
-
-
-def _write(
-    project: Project,
-    engine_id: UUID,
-    folder: Path,
-    paper: Literal["A4", "Letter"],
-    settings: Settings,
-    job: Job,
-) -> WrittenReport:
-    return write_report(
-        project,
-        engine_id,
-        folder,
-        paper,
-        job.progress,
-        limits=settings.grade_limits,
-        units=settings.units,
-    )
