@@ -12,6 +12,9 @@ if TYPE_CHECKING:
     from leaktrack.analysis.redoing.choosing import Chooser, Chosen
 
 _STEPS = 3
+_QUICK_ORDER_SECONDS = 0.03
+"""For looking for a better order where a first answer is wanted at once."""
+
 _UNNAMED: Mapping[str, str] = MappingProxyType({})
 
 
@@ -31,7 +34,8 @@ def solved(
         never: Ids of tasks that are not to be chosen; what they would be worth is told all the
             same.
         names: What people call tasks and budgets, where that is not their id.
-        is_explained: Whether to find out why; it takes most of the time.
+        is_explained: Whether to find out why. Without that, the answer is there at once: the choice
+            is as good, its order is looked for only briefly.
 
     Raises:
         Cancelled: Stopped by ``progress``.
@@ -49,7 +53,7 @@ def solved(
             "No choice was found that meets all that must be."
         )
         return RedoAnswer(state=SolvedState.INFEASIBLE, conflict=said)
-    answer = _answer(chooser, chosen, progress)
+    answer = _answer(chooser, chosen, progress, is_quick=not is_explained)
     if not is_explained:
         return answer
     progress(2, _STEPS, "asking why")
@@ -58,15 +62,18 @@ def solved(
     return replace(answer, why=why)
 
 
-def _answer(chooser: "Chooser", chosen: "Chosen", progress: Progress) -> RedoAnswer:
+def _answer(
+    chooser: "Chooser", chosen: "Chosen", progress: Progress, *, is_quick: bool
+) -> RedoAnswer:
     from leaktrack.analysis.redoing.networking import teardown
-    from leaktrack.analysis.redoing.ordering import ordered
+    from leaktrack.analysis.redoing.ordering import MOST_SECONDS, ordered
     from leaktrack.analysis.redoing.reaching import routes_taken
 
     problem, costs, selection = chooser.problem, chooser.costs, chosen.selection
     progress(1, _STEPS, "ordering")
     waits = routes_taken(problem, selection, costs)
-    schedule = ordered(teardown(problem, selection, waits), problem.workers)
+    seconds = _QUICK_ORDER_SECONDS if is_quick else MOST_SECONDS
+    schedule = ordered(teardown(problem, selection, waits), problem.workers, seconds)
     return RedoAnswer(
         state=SolvedState.OPTIMAL if chosen.is_proven else SolvedState.FEASIBLE,
         tasks=tuple(task.id for task in problem.tasks if task.id in selection.tasks),

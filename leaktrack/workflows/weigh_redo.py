@@ -1,7 +1,7 @@
 """Weigh all open tasks of an engine against what they cost in one teardown."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from uuid import UUID
 
@@ -32,6 +32,7 @@ _BUDGETS = {
     "hours_budget": "the hours budget of the terms",
     "money_budget": "the money budget of the terms",
 }
+_Later = Mapping[UUID, tuple[float, float]]
 _UNDECIDED: Mapping[UUID, RedoDecision] = MappingProxyType({})
 
 
@@ -45,6 +46,7 @@ class RedoInputs:
         foreseen: How likely each task asks for work later, by its id.
         estimates: How long each piece of work takes, done tasks among them.
         terms: Those settled for the engine, or the usual ones.
+        later: Labour and money of each task as a job of its own, by hour rates asked for so far.
     """
 
     tasks: tuple[RedoTask, ...]
@@ -52,6 +54,7 @@ class RedoInputs:
     foreseen: Mapping[UUID, Foreseen]
     estimates: Estimates
     terms: RedoTerms
+    later: dict[float, _Later] = field(default_factory=dict, compare=False, repr=False)
 
 
 def weighed_redo(
@@ -121,7 +124,8 @@ def weighed(
         inputs: What was gathered.
         terms: In place of those settled for the engine.
         decisions: In place of those of the records, by the ids of tasks.
-        is_explained: Whether to find out why; it takes most of the time.
+        is_explained: Whether to find out why. Without that, the answer is there at once: the choice
+            is as good, its order is looked for only briefly.
         progress: Called as it goes on.
 
     Raises:
@@ -158,9 +162,11 @@ def benefits_of(
     inputs: RedoInputs, tasks: Sequence[RedoTask], terms: RedoTerms
 ) -> Iterator[Benefit]:
     """Yield what doing each task now is worth."""
-    # Later, the engine is whole again: nothing is off.
-    later = steps_of(inputs.steps, is_whole=True)
-    alone = _alone(tasks, later, terms)
+    alone = inputs.later.get(terms.hour_rate)
+    if alone is None:
+        # Later, the engine is whole again: nothing is off.
+        alone = _alone(tasks, steps_of(inputs.steps, is_whole=True), terms)
+        inputs.later[terms.hour_rate] = alone
     for task in tasks:
         known = inputs.foreseen[task.id]
         hours, money = alone[task.id]
@@ -193,9 +199,7 @@ def _standing(terms: RedoTerms, name: str) -> Standing:
     return Standing.OWN_PROPOSAL if is_usual else Standing.TYPED
 
 
-def _alone(
-    tasks: Sequence[RedoTask], steps: Sequence[Step], terms: RedoTerms
-) -> dict[UUID, tuple[float, float]]:
+def _alone(tasks: Sequence[RedoTask], steps: Sequence[Step], terms: RedoTerms) -> _Later:
     """Return labour and money of each task as a job of its own, by the cheapest way in."""
     from leaktrack.analysis.redoing.choosing import Chooser
 

@@ -30,6 +30,7 @@ from leaktrack.analysis.redoing.reaching import (
     exact,
     has_needs,
     narrowed,
+    reached,
 )
 from leaktrack.model.redo_problem import AnyOf, Need, RedoProblem
 
@@ -146,6 +147,9 @@ class Chooser:
 
     def cheapest(self, tasks: frozenset[str]) -> Selection | None:
         """Return some tasks, no others, with the steps that cost least; budgets do not count."""
+        steps = reached(self.problem, tasks)
+        if steps is not None:  # there is one way in only
+            return Selection(tasks, steps)
         near = Chooser(narrowed(self.problem, tasks), self._seconds)
         fixed = near._only(tasks)
         found = near._solved(near._cost, fixed, self._seconds)

@@ -44,7 +44,8 @@ def _worked(begin: float, hours: float, day_hours: float) -> Iterator[tuple[floa
     while True:
         morning = begin // CLOCK_H * CLOCK_H
         evening = morning + day_hours
-        if hours > _SAME_H and begin >= evening - _SAME_H:
+        is_over = begin > evening + _SAME_H
+        if is_over or (hours > _SAME_H and begin >= evening - _SAME_H):
             begin = morning + CLOCK_H
             continue
         end = min(begin + hours, max(evening, begin))

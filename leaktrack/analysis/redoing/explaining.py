@@ -13,6 +13,8 @@ from leaktrack.model.redo_problem import RateSpan, Task, TaskWhy
 MOST_SECONDS = 3.0
 """For all thresholds together; own judgement."""
 
+_SHARE_OF_TASKS = 0.7  # of that time, for one task after the other; the rest is for hour rates
+
 
 def explained(
     chooser: Chooser,
@@ -30,14 +32,17 @@ def explained(
         seconds: For solving again; what is not found by then stays unknown.
         pause: Called before each task; may raise to stop.
     """
-    until = monotonic() + seconds
+    began = monotonic()
+    until = began + _SHARE_OF_TASKS * seconds
     hours = _Hours(chooser, until)
     done = []
     for task in chooser.problem.tasks:
         pause()
         done.append(_why(chooser, chosen, task, never, hours, is_in_time=monotonic() < until))
     pause()
-    spans = rate_spans(chooser, chosen.selection, never, until) if chosen.is_proven else {}
+    spans = (
+        rate_spans(chooser, chosen.selection, never, began + seconds) if chosen.is_proven else {}
+    )
     return tuple(_with_rates(one, spans.get(one.task)) for one in done)
 
 

@@ -4,6 +4,7 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,6 +19,8 @@ from leaktrack import __version__
 from leaktrack.model.engine import Engine, Face, JointLine, LinePoint, Zone
 from leaktrack.model.errors import DamagedProject, NewerProject, ProjectError, ReadOnlyProject
 from leaktrack.model.record import added
+from leaktrack.model.redo_plan import AccessStep, AnyOf, RedoTask
+from leaktrack.model.redo_terms import RedoTerms
 from leaktrack.model.shapes import PointPx
 from leaktrack.store import migrating
 from leaktrack.store.connecting import engine_for_migrating
@@ -171,6 +174,35 @@ def test_points_of_joint_lines_come_through_from_before_they_told_their_doubt(ol
         assert records.all(JointLine) == (line,)
     again.close()
     assert stored == "[[[1.5,2.0],1,[3.0,4.0]],[[5.0,6.0],null,null]]"
+
+
+def test_needs_come_through_from_before_there_was_a_choice_of_ways_in(older):
+    first, second, third = (AccessStep(engine_id=ENGINE.id, name=name, hours=1) for name in "abc")
+    ways = (AnyOf(((first.id, second.id), (third.id,))),)
+    task = RedoTask(engine_id=ENGINE.id, name="Seal", hours=1, needs=(first.id, *ways), chance=0.4)
+    opened = open_folder(older)
+    with opened.transaction() as records:
+        records.apply(added(first, second, third, task, RedoTerms(engine_id=ENGINE.id)))
+    opened.close()
+    engine = engine_for_migrating(older / DATABASE)
+    config = Config()
+    config.set_main_option("script_location", str(migrating.MIGRATIONS))
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.downgrade(config, "0006")
+        (stored,) = connection.execute(sa.text("SELECT needs FROM redo_task")).scalars()
+    engine.dispose()
+
+    again = open_folder(older)
+
+    # Before, there was one way in; what else was new is as usual.
+    assert stored == f'["{first.id}","{second.id}"]'
+    with again.reading() as records:
+        plain = replace(task, needs=(first.id, second.id), chance=None)
+        assert records.all(RedoTask) == (plain,)
+        assert records.all(AccessStep) == (first, second, third)
+        assert records.all(RedoTerms) == ()
+    again.close()
 
 
 def test_the_versions_told_by_file_names_are_those_that_alembic_knows():

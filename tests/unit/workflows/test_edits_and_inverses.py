@@ -8,6 +8,9 @@ from leaktrack.model.engine import FaceSide, LinePoint, SealKind
 from leaktrack.model.identity import new_id
 from leaktrack.model.inspection import Check, CheckResult, Inspection, Reading, TestRun
 from leaktrack.model.leak import SeepageGrade
+from leaktrack.model.redo_plan import RedoDecision, RedoTask
+from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.redo_terms import RedoTerms
 from leaktrack.model.sealing_job import Part, SealingJob, TorquePass
 from leaktrack.model.shapes import PointPx
 from leaktrack.places import demo_source
@@ -22,6 +25,8 @@ from leaktrack.workflows import (
     record_run,
     record_sealing_job,
     set_up_engine,
+    settle_redo,
+    use_redo_library,
 )
 from tests.filled_project import DAY, MARCH, everything
 
@@ -52,6 +57,10 @@ def an_empty_inspection(project, filled):
     inspection = Inspection(engine_id=filled.engine.id, looked_at=MARCH)
     project.apply(record_run.record_inspection(project, inspection))
     return inspection.id
+
+
+def a_task(project):
+    return project.all(RedoTask)[0]
 
 
 def a_stored_photo(project):
@@ -170,6 +179,15 @@ EDITS = {
     "remove mark": lambda p, f: mark_leaks.remove_mark(p, f.mark.id),
     "remove last mark": lambda p, f: mark_leaks.remove_mark(p, f.lone_mark.id),
     "split a leak": lambda p, f: mark_leaks.reassign_mark(p, f.later_mark.id, None),
+    # the teardown
+    "settle terms": lambda p, f: settle_redo.settle_terms(
+        p, RedoTerms(engine_id=f.engine.id, workers=2)
+    ),
+    "settle a must": lambda p, f: settle_redo.decide(p, a_task(p).id, RedoDecision.MUST),
+    "tick off a task": lambda p, f: settle_redo.tick_off(p, a_task(p).id, WorkKind.TASK, 2.5),
+    "take from the library": lambda p, f: use_redo_library.add_from_library(
+        p, f.engine.id, ["pan-seal"]
+    ),
     "amend leak": lambda p, f: mark_leaks.amend_leak(p, f.leak, replace(f.leak, note="at bolt 2")),
 }
 

@@ -5,13 +5,15 @@ from dataclasses import replace
 import pytest
 
 from leaktrack.analysis.redoing.benefiting import GOES_ON
+from leaktrack.model.inspection import TestRun
 from leaktrack.model.leak import LeakMark, SeepageGrade
-from leaktrack.model.record import removed, replaced
+from leaktrack.model.record import added, removed, replaced
 from leaktrack.model.redo_benefit import ChanceFrom
 from leaktrack.model.redo_terms import RedoTerms
 from leaktrack.model.trace import CauseState
 from leaktrack.workflows.trace_leak import set_verdict, trace
 from leaktrack.workflows.weigh_redo import weighed_redo
+from tests.builders import a_face, a_job, a_joint, a_zone, an_engine
 from tests.leaking_engine import tell
 
 
@@ -71,6 +73,26 @@ def test_a_dry_seal_has_the_chance_of_its_kind(project, story):
     assert benefit.chance_from is ChanceFrom.HISTORY
     # One of the kind's jobs was confirmed as the cause of a leak.
     assert 0.1 < benefit.chance < 0.5
+
+
+def test_how_seals_fared_on_the_workshop_s_other_engines_counts(project, story):
+    project.apply(removed(story.bolt_cause))
+    for mark in project.all(LeakMark, leak_id=story.bolt_leak.id):
+        project.apply(replaced(mark, replace(mark, grade=SeepageGrade.DRY)))
+    before = of(weighed(project, story), story.cover_task)
+    engine, kind = an_engine(), story.cover_joint.seal_kind
+    face = a_face(engine.id)
+    zone = a_zone(face.id)
+    joints = [a_joint(zone.id, name=name, seal_kind=kind) for name in "ab"]
+    jobs = [a_job(joint.id) for joint in joints]
+    run = TestRun(engine_id=engine.id, started_at=jobs[0].done_at)
+    project.apply(added(engine, face, zone, *joints, *jobs, run))
+
+    after = of(weighed(project, story), story.cover_task)
+
+    # Two more jobs of its kind that ran and stayed dry.
+    ran = next(f.value for f in before.factors if f.name.startswith("jobs of this kind"))
+    assert after.chance == pytest.approx(before.chance * (10 + ran) / (12 + ran))
 
 
 def test_dear_labour_makes_a_separate_teardown_dear_too(project, story):
