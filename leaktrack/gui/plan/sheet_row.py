@@ -5,11 +5,10 @@ from collections.abc import Iterator
 from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
-from leaktrack.gui.forms.fields import NumberField
 from leaktrack.gui.forms.numbers import parse_number
-from leaktrack.gui.forms.units import Unit
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
+from leaktrack.gui.plan.own_number_field import TookField
 from leaktrack.gui.plan.schedule_words import hours_words
 from leaktrack.gui.plan.work_fields import parts_text
 from leaktrack.model.errors import BadInput
@@ -31,7 +30,7 @@ class SheetRow(Card):
         self.line = line
         kind = word(line.kind)
         self.heading = Heading(f"{kind[:1].upper()}{kind[1:]}: {line.name}", 3)
-        self.hours_field = NumberField(self.tr("It took"), lambda: Unit("h", 2))
+        self.hours_field = TookField(self.tr("It took"), line.whole_hours)
         self.done_button: QPushButton = push_button(
             self.tr("Done"), self._on_done, icon_name="confirm"
         )
@@ -52,8 +51,14 @@ class SheetRow(Card):
         row = QHBoxLayout()
         row.setSpacing(GAP)
         row.addLayout(words, 1)
-        row.addWidget(self.hours_field, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(self.done_button, 0, Qt.AlignmentFlag.AlignTop)
+        tick = QHBoxLayout()
+        tick.setSpacing(GAP)
+        tick.addWidget(self.hours_field)
+        tick.addWidget(self.done_button, 0, Qt.AlignmentFlag.AlignBottom)
+        beside = QVBoxLayout()
+        beside.addLayout(tick)
+        beside.addStretch(1)
+        row.addLayout(beside)
         self.rows.addLayout(row)
         # A cure ends by itself; what goes on tomorrow is ticked off where it ends.
         is_ticked_here = line.kind is not WorkKind.CURE and not line.goes_on
