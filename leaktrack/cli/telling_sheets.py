@@ -5,7 +5,7 @@ from typing import Any
 from leaktrack.cli.printing import say
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_problem import WorkKind
-from leaktrack.model.redo_sentences import clock_words, part_words, work_words
+from leaktrack.model.redo_sentences import clock_words, curing_words, part_words, work_words
 from leaktrack.model.words import DEFER, word
 from leaktrack.model.work_sheet import CLOCK_H, SheetDay, SheetLine, WorkSheet
 
@@ -14,6 +14,8 @@ Document = dict[str, Any]
 
 def tell_sheet(sheet: WorkSheet, weighed: WeighedRedo) -> None:
     """Print the work sheet."""
+    for cure in sheet.curing:
+        say(curing_words(cure))
     if not sheet.days:
         say(weighed.answer.conflict or "Nothing is worth taking the engine apart for.")
         return
@@ -69,6 +71,10 @@ def sheet_document(sheet: WorkSheet) -> Document:
         "ready_h": sheet.ready_h,
         "ready_day": sheet.ready_day if sheet.days else None,
         "day_hours": sheet.day_hours,
+        "curing": [
+            {"name": one.name, "until": one.until.isoformat(), "blocks_refit": one.blocks_refit}
+            for one in sheet.curing
+        ],
         "days": [
             {"day": day.number, "lines": [_line(line) for line in day.lines]} for day in sheet.days
         ],

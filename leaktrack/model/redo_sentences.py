@@ -1,11 +1,13 @@
 """What a teardown's numbers mean, in sentences that all front ends and the report share."""
 
 from collections.abc import Iterator
+from datetime import tzinfo
 
 from leaktrack.model.redo_benefit import WeighedTask
 from leaktrack.model.redo_plan import RedoDecision, RedoPart
 from leaktrack.model.redo_problem import WorkKind
 from leaktrack.model.redo_terms import WorkEstimate
+from leaktrack.model.work_sheet import StillCuring
 
 
 def turns(one: WeighedTask) -> tuple[str, ...]:
@@ -76,3 +78,16 @@ def clock_words(hours: float) -> str:
     """
     minutes = round(hours * 60)
     return f"+{minutes // 60}:{minutes % 60:02d}"
+
+
+def curing_words(one: StillCuring, zone: tzinfo | None = None) -> str:
+    """Return until when something cures, by the clock of a zone or of this machine.
+
+    >>> from datetime import UTC, datetime
+    >>> until = datetime(2026, 4, 5, 9, 30, tzinfo=UTC)
+    >>> curing_words(StillCuring("Seal the pan", until, blocks_refit=True), UTC)
+    'Seal the pan cures until 2026-04-05 09:30; until then, what it needed off stays off.'
+    """
+    until = f"{one.until.astimezone(zone):%Y-%m-%d %H:%M}"
+    stays = "; until then, what it needed off stays off" if one.blocks_refit else ""
+    return f"{one.name} cures until {until}{stays}."

@@ -1,6 +1,7 @@
 """What to do in a teardown, day by day and person by person."""
 
 from dataclasses import dataclass
+from datetime import datetime
 from uuid import UUID
 
 from leaktrack.model.caution import Caution
@@ -88,6 +89,19 @@ class NeededPart:
 
 
 @dataclass(frozen=True, slots=True)
+class StillCuring:
+    """A task that was ticked off and cures yet.
+
+    Attributes:
+        blocks_refit: What it needed off may go back on only after that.
+    """
+
+    name: str
+    until: datetime
+    blocks_refit: bool
+
+
+@dataclass(frozen=True, slots=True)
 class WorkSheet:
     """All that is to be done, what was off already put back included.
 
@@ -95,6 +109,7 @@ class WorkSheet:
         slots: The same on the clock, in the order in which it begins.
         parts: Counts of the same part summed, single-use parts first.
         ready_h: Hours from the first morning until all work and all cures are over.
+        curing: What was done before and cures yet; these times are on the calendar.
     """
 
     days: tuple[SheetDay, ...]
@@ -103,6 +118,7 @@ class WorkSheet:
     cautions: tuple[Caution, ...]
     day_hours: float
     ready_h: float
+    curing: tuple[StillCuring, ...] = ()
 
     @property
     def ready_day(self) -> int:

@@ -1,12 +1,14 @@
 """Tell what is worth doing in one teardown, what is not, and what to do day by day."""
 
 from collections.abc import Iterator, Sequence
+from datetime import tzinfo
 
 from leaktrack.model.redo_benefit import WeighedRedo, WeighedTask
 from leaktrack.model.redo_plan import RedoDecision
 from leaktrack.model.redo_problem import SolvedState, WorkKind
 from leaktrack.model.redo_sentences import (
     clock_words,
+    curing_words,
     estimate_words,
     part_words,
     turns,
@@ -19,8 +21,12 @@ from leaktrack.report.contents import Block, Cell, Drawing, Facts, Paragraph, Su
 from leaktrack.report.plan_drawing import WIDTH, plan_drawing, plan_sentences
 
 
-def plan_blocks(weighed: WeighedRedo, sheet: WorkSheet | None) -> Iterator[Block]:
+def plan_blocks(
+    weighed: WeighedRedo, sheet: WorkSheet | None, zone: tzinfo | None
+) -> Iterator[Block]:
     """Yield the blocks; none where there is no task to weigh."""
+    curing = sheet.curing if sheet is not None else ()
+    yield from (Paragraph(curing_words(one, zone)) for one in curing)
     if not weighed.tasks:
         return
     yield Subheading("What is worth doing in one teardown")
@@ -33,8 +39,11 @@ def plan_blocks(weighed: WeighedRedo, sheet: WorkSheet | None) -> Iterator[Block
     if weighed.left:
         yield _left(weighed.left)
     yield from _recorded(weighed)
-    if sheet is None or not sheet.slots:
-        return
+    if sheet is not None and sheet.slots:
+        yield from _sheet_blocks(weighed, sheet)
+
+
+def _sheet_blocks(weighed: WeighedRedo, sheet: WorkSheet) -> Iterator[Block]:
     yield Subheading("When to do what")
     svg, height = plan_drawing(sheet, weighed.name_of)
     yield Drawing(

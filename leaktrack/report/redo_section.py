@@ -31,7 +31,7 @@ def redo_section(findings: Findings, names: Names) -> Section:
         for reason, record_id in redo.without_task
     ]
     if findings.weighed is not None:
-        blocks += plan_blocks(findings.weighed, findings.sheet)
+        blocks += plan_blocks(findings.weighed, findings.sheet, findings.time_zone)
     if redo.cautions:
         blocks.append(Warnings(tuple(WORDS[caution] for caution in redo.cautions), DEFER))
     return Section("What to redo", tuple(blocks))

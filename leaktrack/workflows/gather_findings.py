@@ -52,7 +52,8 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
         histories = _histories(records)
         redo, redo_problem = _redo(records)
         traces = tuple(trace_of(records, leak, weighting) for leak in records.leaks)
-        weighed_now = None if redo_problem else weighed(redo_inputs_of(reader, records, traces))
+        choice = None if redo_problem else weighed(redo_inputs_of(reader, records, traces))
+        sheet = None if choice is None else work_sheet_of(reader, records, choice, made_at)
         return Findings(
             project=project.name,
             made_at=made_at,
@@ -73,8 +74,8 @@ def findings_of(project: Project, engine_id: UUID, made_at: datetime, made_by: s
             jobs=jobs,
             redo=redo,
             redo_problem=redo_problem,
-            weighed=weighed_now,
-            sheet=None if weighed_now is None else work_sheet_of(records, weighed_now),
+            weighed=choice,
+            sheet=sheet,
             published=_published(),
             judgements=_judgements(records, histories),
             warnings=tuple(

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 from leaktrack.analysis.redoing.stating import steps_of, steps_off, task_of
 from leaktrack.model.caution import Caution
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.redo_plan import AccessStep, RedoPart, RedoTask
 from leaktrack.model.redo_problem import RedoProblem, WorkKind
+from leaktrack.model.redo_terms import WorkTime
 from leaktrack.model.sealing_job import SealingRule, TorquePass
 from leaktrack.model.words import word
 from leaktrack.model.work_sheet import (
@@ -16,26 +18,36 @@ from leaktrack.model.work_sheet import (
     NeededPart,
     SheetDay,
     SheetLine,
+    StillCuring,
     WorkSheet,
 )
+from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.project import Project
 
 
-def work_sheet(project: Project, weighed: WeighedRedo) -> WorkSheet:
+def work_sheet(project: Project, weighed: WeighedRedo, now: datetime | None = None) -> WorkSheet:
     """Return the work sheet for what was chosen.
 
     What is off already is put back as well, once nothing that needs it off is to be done any more:
     it is no labour of the choice, but work all the same.
 
+    Args:
+        project: The open project.
+        weighed: What was chosen.
+        now: Until when what was done cures is told as seen from then; without it, from this moment.
+
     Raises:
         MissingRecord: The engine is not there any more.
     """
     with project.read() as reader:
-        return work_sheet_of(EngineRecords(reader, weighed.terms.engine_id), weighed)
+        records = EngineRecords(reader, weighed.terms.engine_id)
+        return work_sheet_of(reader, records, weighed, now)
 
 
-def work_sheet_of(records: EngineRecords, weighed: WeighedRedo) -> WorkSheet:
+def work_sheet_of(
+    reader: Reader, records: EngineRecords, weighed: WeighedRedo, now: datetime | None = None
+) -> WorkSheet:
     """Return the work sheet from records at hand; see ``work_sheet``."""
     tasks = {str(one.task.id): one.task for one in weighed.chosen}
     steps = {str(step.id): step for step in weighed.steps}
@@ -63,7 +75,22 @@ def work_sheet_of(records: EngineRecords, weighed: WeighedRedo) -> WorkSheet:
         cautions=tuple(caution for caution in Caution if caution in named),
         day_hours=weighed.terms.day_hours,
         ready_h=max((slot.end_h for slot in slots), default=0.0),
+        curing=tuple(_curing(reader, records, now or datetime.now(UTC))),
     )
+
+
+def _curing(reader: Reader, records: EngineRecords, now: datetime) -> Iterator[StillCuring]:
+    """Yield tasks that are done but cure yet, as far as it was written down when they were done."""
+    done_at = {
+        time.redo_task_id: time.done_at
+        for time in reader.all(WorkTime, engine_id=records.engine.id)
+        if time.kind is WorkKind.TASK
+    }
+    for task in records.tasks:
+        if task.is_done and task.cure_h > 0 and task.id in done_at:
+            until = done_at[task.id] + timedelta(hours=task.cure_h)
+            if until > now:
+                yield StillCuring(task.name, until, task.does_cure_block_refit)
 
 
 def _dated(tasks: Sequence[RedoTask], weighed: WeighedRedo) -> tuple[DatedSlot, ...]:

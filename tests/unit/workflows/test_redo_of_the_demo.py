@@ -6,7 +6,7 @@ battery, fluids and hoist cost nothing more.
 
 import shutil
 from dataclasses import replace
-from datetime import datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
@@ -282,6 +282,10 @@ def test_what_is_done_is_fixed_and_what_comes_in_is_weighed(project, story, foun
     assert (again.dropped, again.found) == ((), ())
     # What was 9.4 h is less the cover with its access; the intake is off.
     assert again.weighed.answer.labour_hours == pytest.approx(9.4 - 1.5 - 2.2 - 0.8)
+    (curing,) = work_sheet(project, again.weighed).curing
+    assert (curing.name, curing.blocks_refit) == (COVER_1, False)
+    later = datetime.now(UTC) + timedelta(hours=24)
+    assert work_sheet(project, again.weighed, later).curing == ()
     estimate = again.weighed.estimates[intake, WorkKind.TAKE_OFF]
     assert (estimate.hours, estimate.count) == (0.9, 1)  # between the 1.0 written and the 0.8
 

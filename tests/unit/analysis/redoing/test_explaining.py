@@ -112,3 +112,9 @@ def test_budgets_that_pull_apart_are_named():
 
     assert Chooser(problem).best() is None
     assert "by no way to both" in conflict(Chooser(problem))
+
+
+def test_what_must_and_never_is_named():
+    told = conflict(Chooser(OVERLAP), {"front": "Task 'Front'"}, never={"front"})
+
+    assert told == "Task 'Front' must be done and is never to be done. Settle one of the two."
