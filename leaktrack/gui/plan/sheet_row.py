@@ -10,9 +10,9 @@ from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
 from leaktrack.gui.plan.own_number_field import TookField
 from leaktrack.gui.plan.schedule_words import hours_words
-from leaktrack.gui.plan.work_fields import parts_text
 from leaktrack.model.errors import BadInput
 from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.redo_sentences import part_words, work_words
 from leaktrack.model.words import word
 from leaktrack.model.work_sheet import SheetLine
 
@@ -28,13 +28,12 @@ class SheetRow(Card):
     def __init__(self, line: SheetLine, *, is_locked: bool) -> None:
         super().__init__()
         self.line = line
-        kind = word(line.kind)
-        self.heading = Heading(f"{kind[:1].upper()}{kind[1:]}: {line.name}", 3)
+        name = work_words(line.kind, line.name)
+        self.heading = Heading(name, 3)
         self.hours_field = TookField(self.tr("It took"), line.whole_hours)
         self.done_button: QPushButton = push_button(
             self.tr("Done"), self._on_done, icon_name="confirm"
         )
-        name = f"{kind}, {line.name}"
         self.done_button.setAccessibleName(self.tr("Done: %s") % name)
         self.hours_field.editor.setAccessibleName(self.tr("Hours it took: %s") % name)
         self.hours_field.setFixedWidth(self.fontMetrics().averageCharWidth() * _FIELD_CHARACTERS)
@@ -86,7 +85,7 @@ class SheetRow(Card):
         if line.tools:
             yield self.tr("Tools: %s") % ", ".join(line.tools)
         if line.parts:
-            yield self.tr("Parts: %s") % parts_text(line.parts).replace("\n", ", ")
+            yield self.tr("Parts: %s") % ", ".join(map(part_words, line.parts))
         yield from line.instructions
 
     def _on_done(self) -> None:
