@@ -51,7 +51,8 @@ class Background(QObject):
     """Runs functions on a few threads and hands results back on the window's thread.
 
     Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job. Quiet work
-    has threads of its own: a picture does not wait until hours of footage are indexed.
+    has threads of its own: a picture does not wait until hours of footage are indexed. What takes
+    seconds without being waited for goes one after the other in a thread of its own.
     """
 
     relay = Signal(object)
@@ -63,6 +64,7 @@ class Background(QObject):
         super().__init__(parent)
         self._quiet = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack quiet")
         self._listed = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
+        self._long = ThreadPoolExecutor(1, thread_name_prefix="leaktrack long")
         self._jobs: set[Job] = set()
         # Queued also from the window's own thread: nobody is called back before ``run`` returns.
         self.relay.connect(self._on_relay, Qt.ConnectionType.QueuedConnection)
@@ -74,9 +76,11 @@ class Background(QObject):
         then: Callable[[T], object],
         owner: QObject,
         failed: Callable[[LeakTrackError], object] | None = None,
+        is_long: bool = False,
     ) -> Job:
-        """Do quiet work, such as decoding a thumbnail."""
-        return self._start("", lambda _job: work(), then, owner, failed, is_listed=False)
+        """Do quiet work, such as decoding a thumbnail; ``is_long`` where it may take seconds."""
+        pool = self._long if is_long else self._quiet
+        return self._start("", lambda _job: work(), then, owner, failed, pool, is_listed=False)
 
     def run_job(
         self,
@@ -88,7 +92,7 @@ class Background(QObject):
         failed: Callable[[LeakTrackError], object] | None = None,
     ) -> Job:
         """Do work that a person waits for: shown in the status bar, with progress and Cancel."""
-        return self._start(title, work, then, owner, failed, is_listed=True)
+        return self._start(title, work, then, owner, failed, self._listed, is_listed=True)
 
     @property
     def is_idle(self) -> bool:
@@ -99,7 +103,7 @@ class Background(QObject):
         """Stop everything and wait for what cannot be stopped."""
         for job in tuple(self._jobs):
             job.cancel()
-        for pool in (self._quiet, self._listed):
+        for pool in (self._quiet, self._listed, self._long):
             pool.shutdown(wait=True, cancel_futures=True)
 
     def _start(
@@ -109,6 +113,7 @@ class Background(QObject):
         then: Callable[[Any], object],
         owner: QObject,
         failed: Callable[[LeakTrackError], object] | None,
+        pool: ThreadPoolExecutor,
         *,
         is_listed: bool,
     ) -> Job:
@@ -125,7 +130,6 @@ class Background(QObject):
                 raise Cancelled(title)
             return work(job)
 
-        pool = self._listed if is_listed else self._quiet
         pool.submit(guarded).add_done_callback(on_done)
         return job
 

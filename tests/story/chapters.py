@@ -169,6 +169,8 @@ class Chapters:
         person.click(f"Write a task: Seal again: {JOINT}")
         person.type_in("Work (h)", "1.5")
         person.click("Back to the list")
+        person.wait(person.find(QAbstractButton, "Keep this plan").isEnabled)
+        person.wait(lambda: any("more now" in text for text in self._labels()))
         said = self._labels()
         person.click("Keep this plan")
         return said

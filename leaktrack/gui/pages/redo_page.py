@@ -51,7 +51,7 @@ class RedoPage(LazyPage):
         self.plan_card = PlanCard(session)
         self.keep_row = KeepRow(session)
         self.files = PlanFiles(session, self.desk)
-        self.editor = RedoEditor(session)
+        self._editor: RedoEditor | None = None
         self.task_button = push_button(self.tr("New &task"), self.add_task, icon_name="add")
         self.step_button = push_button(self.tr("New access &step"), self.add_step, icon_name="add")
         self.library_button = push_button(
@@ -68,7 +68,8 @@ class RedoPage(LazyPage):
             self.show_empty_state("no engine")
             return
         self.desk.reload(engine_id, read_teardown(project, engine_id))
-        self.editor.reload()
+        if self._editor is not None:
+            self._editor.reload()
         for button in (self.task_button, self.step_button, self.library_button):
             button.setEnabled(not project.is_read_only)
         if self._job is not None:
@@ -76,6 +77,15 @@ class RedoPage(LazyPage):
         self._job = self.session.background.run(
             partial(redo_contents, project, engine_id), then=self._on_read, owner=self
         )
+
+    @property
+    def editor(self) -> RedoEditor:
+        """Where a task or step is edited; made when first needed."""
+        if self._editor is None:
+            self._editor = RedoEditor(self.session)
+            self._editor.closed.connect(self._on_editor_closed)
+            self.stack.addWidget(self._editor)
+        return self._editor
 
     @property
     def is_read(self) -> bool:
@@ -181,7 +191,9 @@ class RedoPage(LazyPage):
         if self._followed_id is not None:
             self.lists.follow(self._followed_id)
             self._followed_id = None
-        if self.stack.currentWidget() is self.editor and self.editor.record is not None:
+        editor = self._editor
+        is_editing = editor is not None and editor.record is not None
+        if is_editing and self.stack.currentWidget() is editor:
             return
         if contents.is_empty:
             self.show_empty_state("nothing")
@@ -208,7 +220,6 @@ class RedoPage(LazyPage):
 
     def _connect(self) -> None:
         self.wanted.task_wanted.connect(partial(self._add, self.tr("Write a task")))
-        self.editor.closed.connect(self._on_editor_closed)
         self.lists.ticked.connect(self._on_ticked)
         for each in (self.lists, self.desk):
             each.opened.connect(self.open_record)
@@ -235,7 +246,6 @@ class RedoPage(LazyPage):
         for each in (self.problem, self.wanted):
             each.hide()
         self.set_content(ScrolledPage(content))
-        self.stack.addWidget(self.editor)
         self.add_empty_state("no engine", EmptyState(
             self.tr("No engine yet"),
             self.tr("What to redo is worked out for one engine. Describe it first."),

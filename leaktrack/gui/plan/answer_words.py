@@ -105,6 +105,8 @@ def _labour(weighed: WeighedRedo) -> FigureWords:
 def _ready(weighed: WeighedRedo, sheet: WorkSheet | None) -> FigureWords:
     if sheet is None:
         return FigureWords(_tr("Engine ready"), "…", _tr("the order is being worked out"))
+    if not sheet.slots:
+        return FigureWords(_tr("Engine ready"), "–", _tr("nothing is to be done"))
     people = weighed.terms.workers
     who = _tr("%d people") % people if people != 1 else _tr("1 person")
     day = _tr("%s a day") % hours_words(sheet.day_hours)

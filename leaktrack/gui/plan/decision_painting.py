@@ -51,6 +51,11 @@ class DecisionDelegate(QStyledItemDelegate):
         self.side_px = side_px
         self.is_locked = False
 
+    @property
+    def width(self) -> int:
+        """Room for the three segments."""
+        return len(ORDER) * (self.side_px + 6)
+
     def segment(self, cell: QRect, decision: RedoDecision) -> QRect:
         """Return where a segment lies in its cell."""
         width = max(self.side_px, min(cell.width() // len(ORDER), 2 * self.side_px))
@@ -67,7 +72,7 @@ class DecisionDelegate(QStyledItemDelegate):
     ) -> QSize:
         """Return room for three targets."""
         height = super().sizeHint(option, index).height()
-        return QSize(len(ORDER) * (self.side_px + 6), max(height, self.side_px))
+        return QSize(self.width, max(height, self.side_px))
 
     def paint(
         self,

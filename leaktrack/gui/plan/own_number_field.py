@@ -24,6 +24,23 @@ class OwnNumberField(NumberField):
         return self.tr("worked out: %s") % self._write(self._worked_out)
 
 
+class TookField(NumberField):
+    """Hours that a piece of work really took; what was planned stands there in grey.
+
+    Args:
+        label: What people call the fact.
+        planned: Hours.
+    """
+
+    def __init__(self, label: str, planned: float) -> None:
+        self._planned = planned
+        super().__init__(label, lambda: Unit("h", 2))
+        self.line.setPlaceholderText(self._absent_words())
+
+    def _absent_words(self) -> str:
+        return self.tr("planned %s") % self._write(self._planned)
+
+
 class LimitField(NumberField):
     """Empty means that there is no limit."""
 

@@ -11,10 +11,10 @@ from PySide6.QtWidgets import QDialog, QWidget
 from leaktrack.gui.plan.answer_words import answer_words
 from leaktrack.gui.plan.schedule_words import hours_words
 from leaktrack.gui.plan.why_words import hours_sentence, turn_sentence
-from leaktrack.gui.plan.work_fields import parts_text
 from leaktrack.model.errors import BadInput
 from leaktrack.model.redo_benefit import WeighedRedo, WeighedTask
 from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.redo_sentences import part_words, work_words
 from leaktrack.model.words import DEFER, word
 from leaktrack.model.work_sheet import SheetLine, WorkSheet
 
@@ -103,7 +103,7 @@ def _line(line: SheetLine) -> list[str]:
     is_cure = line.kind is WorkKind.CURE
     told = [
         *([_tr("Tools: %s") % ", ".join(line.tools)] if line.tools else []),
-        *([_tr("Parts: %s") % parts_text(line.parts).replace("\n", ", ")] if line.parts else []),
+        *([_tr("Parts: %s") % ", ".join(map(part_words, line.parts))] if line.parts else []),
         *line.instructions,
         *(word(caution) for caution in line.cautions),
     ]
@@ -112,7 +112,7 @@ def _line(line: SheetLine) -> list[str]:
         "–" if line.worker is None else str(line.worker),
         hours_words(line.begin_h),
         hours_words(line.end_h),
-        f"{word(line.kind)}: {line.name}",
+        work_words(line.kind, line.name),
         ". ".join(told),
     ]
 

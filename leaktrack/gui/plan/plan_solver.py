@@ -116,11 +116,11 @@ class PlanSolver(QObject):
             return
         if staged is not None:
             self.found.emit(staged)
-        self._go(Step.CHOOSING, partial(choose, weighing), self._on_chosen)
+        self._go(Step.CHOOSING, partial(choose, weighing), self._on_chosen, is_long=True)
 
     def _on_chosen(self, staged: Staged) -> None:
         self.found.emit(staged)
-        self._go(Step.ORDERING, partial(self._ordered, staged), self._on_ordered)
+        self._go(Step.ORDERING, partial(self._ordered, staged), self._on_ordered, is_long=True)
 
     def _ordered(self, staged: Staged) -> Staged:
         return put_on_days(self._project, order(staged))
@@ -138,7 +138,7 @@ class PlanSolver(QObject):
             return explain(staged, pause)
 
         self._job = self._background.run(
-            work, then=self._on_explained, failed=self._on_failed, owner=self
+            work, then=self._on_explained, failed=self._on_failed, owner=self, is_long=True
         )
         jobs.append(self._job)
 
@@ -153,9 +153,19 @@ class PlanSolver(QObject):
         self._tell(Step.NOTHING)
         self.failed.emit(error)
 
-    def _go(self, step: Step, work: Callable[[], object], then: Callable[..., object]) -> None:
+    def _go(
+        self,
+        step: Step,
+        work: Callable[[], object],
+        then: Callable[..., object],
+        *,
+        is_long: bool = False,
+    ) -> None:
+        # What became stale may still be at work: the first answer must not wait for its thread.
         self._tell(step)
-        self._job = self._background.run(work, then=then, failed=self._on_failed, owner=self)
+        self._job = self._background.run(
+            work, then=then, failed=self._on_failed, owner=self, is_long=is_long
+        )
 
     def _tell(self, step: Step) -> None:
         if step is not self.step:

@@ -48,13 +48,22 @@ class PlanTreeModel(QAbstractItemModel):
 
     def show_tree(self, roots: Sequence[PlanNode], why: Mapping[UUID, TaskWhy]) -> bool:
         """Show a tree; return whether it has another shape than before, so that rows moved."""
-        self._why = why
+        before_why, self._why = self._why, why
         shape = tuple(map(_shape, roots))
         if shape == self._shape:
+            others = []
             for node in _every(roots):
-                self._nodes[self._keys[node.record.id]] = node
+                key = node.record.id
+                before = self._nodes[self._keys[key]]
+                if not _is_same(before, node) or before_why.get(key) != why.get(key):
+                    others.append(key)
+                self._nodes[self._keys[key]] = node
             self._roots = tuple(roots)
-            self._tell_changed(QModelIndex())
+            # Row by row, and only what changed: a view measures and reads out what it is told.
+            for key in others:
+                index = self.index_of(key)
+                last = index.siblingAtColumn(len(TreeColumn) - 1)
+                self.dataChanged.emit(index, last)
             return False
         self.beginResetModel()
         self._roots, self._shape = tuple(roots), shape
@@ -145,15 +154,6 @@ class PlanTreeModel(QAbstractItemModel):
     def _row(self, node: PlanNode) -> int:
         return node.row if node.parent is not None else self._roots.index(node)
 
-    def _tell_changed(self, parent: QModelIndex) -> None:
-        count = self.rowCount(parent)
-        if not count:
-            return
-        last = self.index(count - 1, len(TreeColumn) - 1, parent)
-        self.dataChanged.emit(self.index(0, 0, parent), last)
-        for row in range(count):
-            self._tell_changed(self.index(row, 0, parent))
-
 
 def _every(roots: Sequence[PlanNode]) -> Iterator[PlanNode]:
     for root in roots:
@@ -162,3 +162,12 @@ def _every(roots: Sequence[PlanNode]) -> Iterator[PlanNode]:
 
 def _shape(node: PlanNode) -> tuple[object, ...]:
     return (node.record.id, isinstance(node.record, RedoTask), tuple(map(_shape, node.children)))
+
+
+def _is_same(before: PlanNode, now: PlanNode) -> bool:
+    return (before.record, before.state, before.also, before.ways) == (
+        now.record,
+        now.state,
+        now.also,
+        now.ways,
+    )

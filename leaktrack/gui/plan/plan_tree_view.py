@@ -3,10 +3,11 @@
 from collections.abc import Mapping, Sequence
 from uuid import UUID
 
-from PySide6.QtCore import QModelIndex, QSize, Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtCore import QEvent, QModelIndex, QSize, Qt, Signal
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTreeView
 
+from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.plan.decision_painting import DecisionDelegate, after
 from leaktrack.gui.plan.plan_tree import PlanNode
 from leaktrack.gui.plan.plan_tree_model import PlanTreeModel, TreeColumn
@@ -48,7 +49,7 @@ class PlanTreeView(QTreeView):
         header.setMinimumSectionSize(target_px)
         header.setSectionResizeMode(TreeColumn.NAME, QHeaderView.ResizeMode.Stretch)
         for column in (TreeColumn.PLAN, TreeColumn.DECISION):
-            header.setSectionResizeMode(column, QHeaderView.ResizeMode.ResizeToContents)
+            header.setSectionResizeMode(column, QHeaderView.ResizeMode.Fixed)
         self.delegate.decided.connect(self.decided)
         self.doubleClicked.connect(self._on_double_clicked)
         self.selectionModel().currentRowChanged.connect(self._on_current_changed)
@@ -82,6 +83,28 @@ class PlanTreeView(QTreeView):
         if index.isValid():
             self.setCurrentIndex(index)
             self.scrollTo(index)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Give the columns the width that their words need."""
+        super().showEvent(event)
+        self._fit_columns()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Follow the text size."""
+        super().changeEvent(event)
+        if event.type() in (QEvent.Type.FontChange, QEvent.Type.StyleChange):
+            self._fit_columns()
+
+    def _fit_columns(self) -> None:
+        # Not by their contents: that would measure all rows whenever one of them changes.
+        font = QFont(self.font())
+        font.setBold(True)
+        metrics = QFontMetrics(font)
+        plan = metrics.horizontalAdvance(self.tr("comes off, 00.00 h")) + 2 * GAP
+        header = self.header()
+        header.resizeSection(TreeColumn.PLAN, plan)
+        word = metrics.horizontalAdvance(self.tr("Your word")) + 2 * GAP
+        header.resizeSection(TreeColumn.DECISION, max(word, self.delegate.width))
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Go round the decisions with the space bar; edit with Enter."""

@@ -7,7 +7,7 @@ from PySide6.QtCore import QCoreApplication
 
 from leaktrack.gui.forms.numbers import number_text
 from leaktrack.model.redo_problem import Schedule
-from leaktrack.model.words import word
+from leaktrack.model.redo_sentences import work_words
 from leaktrack.model.work_sheet import CLOCK_H, DatedSlot, WorkSheet
 
 _tr = partial(QCoreApplication.translate, "schedule_words")
@@ -46,13 +46,11 @@ def slot_words(one: DatedSlot, names: Mapping[str, str], day_hours: float) -> st
 
     >>> from leaktrack.model.redo_problem import Slot, WorkKind
     >>> slot = Slot("a", WorkKind.TAKE_OFF, 1, 0, 1.5)
-    >>> slot_words(DatedSlot(slot, ((0, 1.5),)), {"a": "Intake"}, 8.0)
-    'Take off: Intake, from day 1, after 0 h, to day 1, after 1.5 h (1.5 h), person 1'
+    >>> slot_words(DatedSlot(slot, ((0, 1.5),)), {"a": "Take off the intake"}, 8.0)
+    'Take off the intake, from day 1, after 0 h, to day 1, after 1.5 h (1.5 h), person 1'
     """
-    kind = word(one.slot.kind)
-    text = _tr("{kind}: {name}, from {start}, to {end} ({hours})").format(
-        kind=kind[:1].upper() + kind[1:],
-        name=names.get(one.slot.id, one.slot.id),
+    text = _tr("{name}, from {start}, to {end} ({hours})").format(
+        name=work_words(one.slot.kind, names.get(one.slot.id, one.slot.id)),
         start=moment_words(one.begin_h, day_hours),
         end=moment_words(one.end_h, day_hours, is_end=True),
         hours=hours_words(one.slot.end_h - one.slot.start_h),

@@ -5,15 +5,14 @@ from collections.abc import Iterator
 from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout
 
-from leaktrack.gui.forms.fields import NumberField
 from leaktrack.gui.forms.numbers import parse_number
-from leaktrack.gui.forms.units import Unit
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
+from leaktrack.gui.plan.own_number_field import TookField
 from leaktrack.gui.plan.schedule_words import hours_words
-from leaktrack.gui.plan.work_fields import parts_text
 from leaktrack.model.errors import BadInput
 from leaktrack.model.redo_problem import WorkKind
+from leaktrack.model.redo_sentences import part_words, work_words
 from leaktrack.model.words import word
 from leaktrack.model.work_sheet import SheetLine
 
@@ -29,13 +28,12 @@ class SheetRow(Card):
     def __init__(self, line: SheetLine, *, is_locked: bool) -> None:
         super().__init__()
         self.line = line
-        kind = word(line.kind)
-        self.heading = Heading(f"{kind[:1].upper()}{kind[1:]}: {line.name}", 3)
-        self.hours_field = NumberField(self.tr("It took"), lambda: Unit("h", 2))
+        name = work_words(line.kind, line.name)
+        self.heading = Heading(name, 3)
+        self.hours_field = TookField(self.tr("It took"), line.whole_hours)
         self.done_button: QPushButton = push_button(
             self.tr("Done"), self._on_done, icon_name="confirm"
         )
-        name = f"{kind}, {line.name}"
         self.done_button.setAccessibleName(self.tr("Done: %s") % name)
         self.hours_field.editor.setAccessibleName(self.tr("Hours it took: %s") % name)
         self.hours_field.setFixedWidth(self.fontMetrics().averageCharWidth() * _FIELD_CHARACTERS)
@@ -52,8 +50,14 @@ class SheetRow(Card):
         row = QHBoxLayout()
         row.setSpacing(GAP)
         row.addLayout(words, 1)
-        row.addWidget(self.hours_field, 0, Qt.AlignmentFlag.AlignTop)
-        row.addWidget(self.done_button, 0, Qt.AlignmentFlag.AlignTop)
+        tick = QHBoxLayout()
+        tick.setSpacing(GAP)
+        tick.addWidget(self.hours_field)
+        tick.addWidget(self.done_button, 0, Qt.AlignmentFlag.AlignBottom)
+        beside = QVBoxLayout()
+        beside.addLayout(tick)
+        beside.addStretch(1)
+        row.addLayout(beside)
         self.rows.addLayout(row)
         # A cure ends by itself; what goes on tomorrow is ticked off where it ends.
         is_ticked_here = line.kind is not WorkKind.CURE and not line.goes_on
@@ -81,7 +85,7 @@ class SheetRow(Card):
         if line.tools:
             yield self.tr("Tools: %s") % ", ".join(line.tools)
         if line.parts:
-            yield self.tr("Parts: %s") % parts_text(line.parts).replace("\n", ", ")
+            yield self.tr("Parts: %s") % ", ".join(map(part_words, line.parts))
         yield from line.instructions
 
     def _on_done(self) -> None:

@@ -11,7 +11,7 @@ from leaktrack.gui.plan.sheet_row import SheetRow
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.redo_problem import WorkKind
-from leaktrack.model.words import word
+from leaktrack.model.redo_sentences import curing_words, work_words
 from leaktrack.model.work_sheet import WorkSheet
 from leaktrack.workflows.settle_redo import tick_off
 
@@ -26,12 +26,14 @@ class WorkSheetBox(QWidget):
         self.rows: list[SheetRow] = []
         self.instead = TonedLabel("", Tone.QUIET)
         self.cautions = CautionBox()
+        self.curing = TonedLabel("", Tone.ATTENTION)
         self._place = QVBoxLayout()
         self._place.setSpacing(GAP)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(GAP)
         whole.addWidget(self.instead)
+        whole.addWidget(self.curing)
         whole.addLayout(self._place)
         whole.addWidget(self.cautions)
         self.say(self.tr("The work sheet is being written…"))
@@ -45,6 +47,8 @@ class WorkSheetBox(QWidget):
         self._clear()
         self._sheet = sheet
         self.cautions.set_cautions(sheet.cautions)
+        self.curing.setText("\n".join(map(curing_words, sheet.curing)))
+        self.curing.setVisible(bool(sheet.curing))
         self.instead.setText(
             self.tr("Nothing is to be done: nothing is chosen, and nothing is off.")
         )
@@ -64,6 +68,7 @@ class WorkSheetBox(QWidget):
         self.instead.setText(sentence)
         self.instead.show()
         self.cautions.hide()
+        self.curing.hide()
 
     def row(self, record_id: UUID, kind: WorkKind) -> SheetRow | None:
         """Return the row on which a piece of work ends."""
@@ -90,4 +95,4 @@ class WorkSheetBox(QWidget):
             self._session.report(error)
             return
         row.hours_field.line.clear()
-        self._session.do(self.tr("Done, %s: %s") % (word(line.kind), line.name), edit)
+        self._session.do(self.tr("Done: %s") % work_words(line.kind, line.name), edit)

@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from PySide6.QtCore import Qt
 
+from leaktrack.gui.plan.plan_printing import plan_html
 from leaktrack.gui.plan.plan_solver import Step
 from leaktrack.model.redo_plan import AnyOf, RedoDecision, RedoTask
 from leaktrack.model.redo_terms import RedoTerms
@@ -161,8 +162,20 @@ def test_terms_of_a_kept_engine_are_shown_again(bench):
     assert len(bench.desk.order.chart.lanes) == 4  # three people and one cure
 
 
-@pytest.mark.parametrize("part", ["choice", "order", "parts", "terms", "all"])
-def test_every_control_has_a_name(shown, part):
-    shown.desk.tabs.show_part(part)
+def test_every_control_has_a_name(shown):
+    for part in ("choice", "order", "sheet", "parts", "terms", "all"):
+        shown.desk.tabs.show_part(part)
 
-    assert unnamed(shown.page) == []
+        assert unnamed(shown.page) == []
+
+
+def test_what_is_printed_has_a_box_before_each_piece_of_work(bench):
+    bench.desk.decide(bench.story.cover_task.id, RedoDecision.MUST)
+    bench.show()
+
+    document = plan_html(bench.desk.weighed, bench.desk.work_sheet, "Plan <W>")
+
+    assert "<h1>Plan &lt;W&gt;</h1>" in document
+    # Off, done and on again; the cure has none.
+    assert document.count("[  ]") == 3
+    assert "Let cure: Seal the cover again" in document
