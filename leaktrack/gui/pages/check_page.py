@@ -24,7 +24,7 @@ from leaktrack.workflows.find_engine import joints_of_engine
 from leaktrack.workflows.project import Progress
 from leaktrack.workflows.record_run import amend_check, remove_check
 
-_OWN_LETTERS = "efhmrvdp"
+_OWN_LETTERS = "efhmrvdpk"
 """Of the menu bar and of this page's buttons."""
 
 
