@@ -60,8 +60,8 @@ def _viscosity(command: argparse.ArgumentParser) -> None:
 
 
 def _index(command: argparse.ArgumentParser) -> None:
-    number(command, "--at-40", "CST", "viscosity at 40 C", is_needed=True)
-    number(command, "--at-100", "CST", "viscosity at 100 C", is_needed=True)
+    number(command, "--cold", "CST", "viscosity at 40 C", is_needed=True)
+    number(command, "--hot", "CST", "viscosity at 100 C", is_needed=True)
     number(command, "--low", "CST", "L of ASTM D2270 for it; not needed above 70 cSt at 100 C")
     number(command, "--high", "CST", "H of ASTM D2270 for it; likewise")
 

@@ -55,7 +55,7 @@ def viscosity(args: Namespace) -> int:
 
 def index(args: Namespace) -> int:
     """Tell an oil's viscosity index."""
-    found = do_sums.index(args.at_40, args.at_100, args.low, args.high)
+    found = do_sums.index(args.cold, args.hot, args.low, args.high)
     document: Document = {"viscosity_index": found}
     told = (f"The viscosity index is {found:.0f}.",)
     return tell_sum("index", document, told, "By ASTM D2270.", as_json=args.json)

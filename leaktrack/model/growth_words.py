@@ -52,8 +52,9 @@ def trend_sentence(trend: Trend) -> str:
     if trend.state is TrendState.CANNOT_SAY:
         few = f"{looks} since the last wipe, and {_LEAST_LOOKS} are needed"
         if trend.likely is not None:
-            about = _per_hour(trend.likely, trend.measure)
-            return f"{name}: about {about} more, but that cannot be told from chance: {few}."
+            about = figure(abs(trend.likely.per_hour), _SYMBOLS[trend.measure], 2)
+            way = "less" if trend.likely.per_hour < 0 else "more"
+            return f"{name}: about {about} {way}, but that cannot be told from chance: {few}."
         why = few if trend.gap in (None, GrowthGap.TOO_FEW) else word(trend.gap)
         return f"Growth and the time to the next grade cannot be told: {why}."
     assert trend.slowest is not None  # it can say

@@ -73,9 +73,8 @@ def _oil_sentence(factor: HeatFactor) -> tuple[str, ...]:
     if factor.hours is not None:
         was, now = (_duration(each.hours_since_wipe or 0.0) for each in (before, after))
         since = "since the last wipe" if after.was_wiped else "since the start"
-        reasons.append(
-            f"it ran {now} {since} instead of {was}, {digits_of(factor.hours, 2)} times as long"
-        )
+        longer = "" if factor.oil is None else f", {digits_of(factor.hours, 2)} times as long"
+        reasons.append(f"it ran {now} {since} instead of {was}{longer}")
     if factor.run_rate is not None:
         reasons.append(_rate_words(before.run_c, after.run_c, factor.run_rate, "while running"))
     elif factor.rate is not None and factor.oil is not None:
@@ -87,7 +86,8 @@ def _oil_sentence(factor: HeatFactor) -> tuple[str, ...]:
         made = times_words(factor.run_rate)
         return (f"Heat alone would let it leak {made} as fast: {_and(reasons)}.",)
     if factor.hours is not None:
-        return (f"Running time alone would make about as many times as much oil: {reasons[0]}.",)
+        times = digits_of(factor.hours, 2)
+        return (f"Running time alone would make {times} times as much oil: {reasons[0]}.",)
     return ()
 
 

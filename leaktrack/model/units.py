@@ -66,6 +66,11 @@ _UNITS: dict[str, tuple[Unit, Unit]] = {
 }
 """Sources of the factors: NIST Special Publication 811, appendix B.8."""
 
+_FINE: dict[str, tuple[Unit, Unit]] = {
+    "gap_mm": (Unit("mm", 3), Unit("in", 5, 1 / _MM_PER_INCH)),
+}
+"""Fields whose figures are smaller than others of their unit."""
+
 _SAME_EVERYWHERE: dict[str, Unit] = {
     "min": Unit("min", 1),
     "minutes": Unit("min", 1),
@@ -112,8 +117,9 @@ def unit_of(name: str, units: str) -> Unit:
     ('mm', 'in')
     """
     ending = name.rpartition("_")[2]
-    if ending in _UNITS:
-        metric, imperial = _UNITS[ending]
+    pair = _FINE.get(name) or _UNITS.get(ending)
+    if pair is not None:
+        metric, imperial = pair
         return imperial if units == IMPERIAL else metric
     return _SAME_EVERYWHERE.get(name) or _SAME_EVERYWHERE.get(ending) or _PLAIN
 

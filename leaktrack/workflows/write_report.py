@@ -27,7 +27,7 @@ from leaktrack.model.errors import (
 )
 from leaktrack.model.sealing_job import Evidence
 from leaktrack.model.severity import GradeLimits
-from leaktrack.model.units import METRIC
+from leaktrack.model.units import units_in_use
 from leaktrack.report.as_html import html_pieces
 from leaktrack.report.as_pdf import Paper, pdf
 from leaktrack.report.composing import composed
@@ -68,7 +68,7 @@ def write_report(
     progress: Progress = silent,
     made_at: datetime | None = None,
     limits: GradeLimits | None = None,
-    units: str = METRIC,
+    units: str | None = None,
 ) -> WrittenReport:
     """Write an engine's report and return where it is.
 
@@ -83,7 +83,7 @@ def write_report(
         progress: Called for each photo; may raise Cancelled, which leaves an earlier report alone.
         made_at: When it is made, aware; times are told in its zone. None: now, in the local zone.
         limits: Where grades end, as far as figures tell.
-        units: In which figures are told, "metric" or "imperial".
+        units: In which figures are told, "metric" or "imperial"; None: those in use.
 
     Raises:
         Cancelled: Stopped by ``progress``.
@@ -93,7 +93,9 @@ def write_report(
     target = project.folder / "report" if folder is None else folder
     _check_writable(target)
     at = made_at or datetime.now().astimezone()
-    findings = findings_of(project, engine_id, at, f"leaktrack {__version__}", limits, units)
+    findings = findings_of(
+        project, engine_id, at, f"leaktrack {__version__}", limits, units or units_in_use()
+    )
     stem = _stem(project, findings.engine)
     written = WrittenReport(target / f"{stem}.html", target / f"{stem}.pdf")
     with tempfile.TemporaryDirectory(prefix="leaktrack-report-") as name:

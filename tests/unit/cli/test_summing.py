@@ -104,7 +104,7 @@ def test_what_cannot_be_is_refused_in_words(arguments, words, capsys):
 
 def test_the_viscosity_index(capsys):
     """ASTM D2270, its example: 92."""
-    figures = ["--at-40", "73.30", "--at-100", "8.86", "--low", "119.94", "--high", "69.48"]
+    figures = ["--cold", "73.30", "--hot", "8.86", "--low", "119.94", "--high", "69.48"]
     assert main(["sums", "index", *figures]) == 0
     assert "index is 92." in capsys.readouterr().out
 

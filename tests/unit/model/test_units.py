@@ -20,7 +20,7 @@ from leaktrack.model.units import (
 )
 from leaktrack.model.words import deviation_sentence
 
-FIELDS = ("oil_c", "distance_km", "bead_mm", "area_mm2", "oil_before_ml", "torque_nm",
+FIELDS = ("oil_c", "distance_km", "bead_mm", "gap_mm", "area_mm2", "oil_before_ml", "torque_nm",
           "crankcase_mmh2o", "open_time_min", "humidity_percent")  # fmt: skip
 
 
