@@ -131,6 +131,7 @@ def _leak(leak: Leak, card: GradeCard) -> Document:
             "din_3761": [term.value for term in card.classes.din_3761],
         },
         "next_looks": [word(one) for one in proposal.next_looks],
+        "pool_ml": _between(card.pool),
         "drops": None if card.outlook is None else _outlook(card.outlook, card),
     }
 
