@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from leaktrack.analysis.dripping import drip_rate
-from leaktrack.analysis.limiting import limited
 from leaktrack.analysis.pooling import film_ml, pool_ml
+from leaktrack.analysis.refusing import limited
+from leaktrack.model.between import Between
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.oil_account import (
     AccountState,
     DipstickPoint,

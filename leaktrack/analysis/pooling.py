@@ -3,8 +3,8 @@
 import math
 
 from leaktrack.analysis.dripping import GRAVITY, OIL_DENSITY_KG_M3, OIL_TENSION_MN_M
-from leaktrack.analysis.limiting import above_zero, limited
-from leaktrack.model.figure import Between
+from leaktrack.analysis.refusing import above_zero, limited
+from leaktrack.model.between import Between
 from leaktrack.model.oil_account import FILM_MM, POOL_ANGLE_DEG
 
 LARGEST_POOL_MM = 2000.0

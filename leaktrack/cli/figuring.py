@@ -8,9 +8,9 @@ from leaktrack import places
 from leaktrack.cli import choosing
 from leaktrack.cli.printing import ProgressLine, note, say, say_json
 from leaktrack.cli.telling import inspection_words
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.grade_card_words import card_words
 from leaktrack.model.leak import Leak, SeepageGrade, wetness

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.engine import SealKind
-from leaktrack.model.figure import Between
 from leaktrack.model.leak import LeakMark, SeepageGrade, wetness
 from leaktrack.model.severity import GradeProposal, Judgement, Observations, PublishedClasses
 

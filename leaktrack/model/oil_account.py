@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from uuid import UUID
 
-from leaktrack.model.figure import Between
+from leaktrack.model.between import Between
 from leaktrack.model.identity import new_id
 
 FILM_MM = Between(0.02, 0.1)

@@ -2,8 +2,8 @@
 
 import math
 
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook, DropVolume
-from leaktrack.model.figure import Between
 from leaktrack.model.figure_words import (
     between_words,
     doubted_words,

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
+from math import ceil, log10
 
 METRIC, IMPERIAL = "metric", "imperial"
 """The two values of the setting."""
@@ -65,6 +66,11 @@ _UNITS: dict[str, tuple[Unit, Unit]] = {
 }
 """Sources of the factors: NIST Special Publication 811, appendix B.8."""
 
+_FINE: dict[str, tuple[Unit, Unit]] = {
+    "gap_mm": (Unit("mm", 3), Unit("in", 5, 1 / _MM_PER_INCH)),
+}
+"""Fields whose figures are smaller than others of their unit."""
+
 _SAME_EVERYWHERE: dict[str, Unit] = {
     "min": Unit("min", 1),
     "minutes": Unit("min", 1),
@@ -111,8 +117,9 @@ def unit_of(name: str, units: str) -> Unit:
     ('mm', 'in')
     """
     ending = name.rpartition("_")[2]
-    if ending in _UNITS:
-        metric, imperial = _UNITS[ending]
+    pair = _FINE.get(name) or _UNITS.get(ending)
+    if pair is not None:
+        metric, imperial = pair
         return imperial if units == IMPERIAL else metric
     return _SAME_EVERYWHERE.get(name) or _SAME_EVERYWHERE.get(ending) or _PLAIN
 
@@ -168,6 +175,32 @@ def figure(value: float, symbol: str = "", digits: int = 3) -> str:
     """
     shown, unit = in_units(value, symbol)
     return f"{digits_of(shown, digits)} {unit}".rstrip()
+
+
+def rough(value: float, symbol: str, decimals: int = 0) -> str:
+    """Return a metric figure with so many decimals, in other units no coarser than that.
+
+    >>> rough(38.24, "mm"), rough(38.24, "mm", 1), rough(12.0, "px")
+    ('38 mm', '38.2 mm', '12 px')
+    >>> with told_in(IMPERIAL):
+    ...     rough(38.24, "mm"), rough(12.0, "px")
+    ('1.51 in', '12 px')
+    """
+    shown, unit = in_units(value, symbol)
+    if unit == _METRIC_SYMBOLS.get(symbol, symbol):
+        return f"{value:.{decimals}f} {unit}"
+    step, _ = in_units(10.0**-decimals, symbol, is_difference=True)
+    return f"{shown:.{max(0, ceil(-log10(step)))}f} {unit}"
+
+
+def rough_span(low: float, high: float, symbol: str, decimals: int = 0) -> str:
+    """Return two metric figures with their unit once.
+
+    >>> rough_span(20.0, 25.0, "mm")
+    '20 to 25 mm'
+    """
+    first = rough(low, symbol, decimals).rpartition(" ")[0]
+    return f"{first} to {rough(high, symbol, decimals)}"
 
 
 def digits_of(value: float, digits: int = 3) -> str:

@@ -9,9 +9,9 @@ from leaktrack.analysis.dripping import (
     ml_per_day,
 )
 from leaktrack.analysis.pooling import pool_ml
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.inspection import Inspection, TestRun
 from leaktrack.model.leak import Fluid, LeakMark
 from leaktrack.workflows.calibrate_dipstick import dipstick_points
