@@ -5,11 +5,11 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from leaktrack.analysis.dripping import drip_rate
-from leaktrack.analysis.limiting import limited
+from leaktrack.analysis.pooling import film_ml, pool_ml
+from leaktrack.analysis.refusing import limited
+from leaktrack.model.between import Between
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.oil_account import (
-    FILM_MM,
     AccountState,
     DipstickPoint,
     LeakAmount,
@@ -141,8 +141,8 @@ def oil_loss(
 def leak_amount(seen: SeenLeak, minutes: float) -> LeakAmount:
     """Return how much oil a leak may have lost in a run, as a range.
 
-    Drops are taken to have fallen all the run at the rate that was counted; what stays on the
-    engine is a film.
+    A pool below it tells what fell. Without one, drops are taken to have fallen all the run at the
+    rate that was counted. What stays on the engine is a film.
 
     Args:
         seen: What the look after the run shows.
@@ -152,9 +152,10 @@ def leak_amount(seen: SeenLeak, minutes: float) -> LeakAmount:
         BadInput: A figure is out of its limits.
     """
     limited(minutes, "time of the run", "min")
-    film = Between(0.0, 0.0)
-    if seen.area_mm2 is not None:
-        film = FILM_MM.times(limited(seen.area_mm2, "wet area", "mm2") / 1000)
+    film = Between(0.0, 0.0) if seen.area_mm2 is None else film_ml(seen.area_mm2)
+    if seen.pool_mm is not None:
+        way = LeakWay.POOL if seen.area_mm2 is None else LeakWay.POOL_AND_FILM
+        return LeakAmount(seen.number, way, pool_ml(seen.pool_mm).plus(film))
     if seen.drops_per_minute is not None:
         rate = drip_rate(seen.drops_per_minute, seen.edge_mm)
         dripped = rate.ml_per_hour.times(minutes / 60)
@@ -189,7 +190,7 @@ def oil_account(
     """
     if leaks is None:
         return OilAccount(AccountState.NO_LOOK, loss, is_calibrated)
-    if minutes is None and any(leak.drops_per_minute for leak in leaks):
+    if minutes is None and any(one.drops_per_minute and one.pool_mm is None for one in leaks):
         return OilAccount(AccountState.NO_TIME, loss, is_calibrated)
     amounts = tuple(leak_amount(leak, minutes or 0.0) for leak in leaks)
     explained = Between(0.0, 0.0)

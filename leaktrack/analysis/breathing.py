@@ -1,7 +1,7 @@
 """Does the crankcase breathe? Its pressure against published limits, and what follows from it."""
 
 from leaktrack.analysis.cluing import HIGH_MMH2O, is_high
-from leaktrack.analysis.limiting import limited
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.pressure import PressureJudgement, PressureState
 
 # Car maker M, hot, manometer on the dipstick tube, 4000 rpm: a new engine up to 1.0 kPa, a used one

@@ -3,10 +3,10 @@
 import math
 from itertools import pairwise
 
-from leaktrack.analysis.limiting import above_zero, limited
+from leaktrack.analysis.refusing import above_zero, limited
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripRate, DropVolume
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.oil_account import USUAL_EDGE_MM
 
 # Harkins and Brown's correction to Tate's law by R / V^(1/3), as reprinted in colloid texts; the

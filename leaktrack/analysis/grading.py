@@ -3,7 +3,7 @@
 import math
 from typing import assert_never
 
-from leaktrack.analysis.limiting import limited
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.engine import SealKind
 from leaktrack.model.errors import BadInput
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness

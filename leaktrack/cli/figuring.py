@@ -8,9 +8,9 @@ from leaktrack import places
 from leaktrack.cli import choosing
 from leaktrack.cli.printing import ProgressLine, note, say, say_json
 from leaktrack.cli.telling import inspection_words
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.grade_card_words import card_words
 from leaktrack.model.leak import Leak, SeepageGrade, wetness
@@ -131,6 +131,7 @@ def _leak(leak: Leak, card: GradeCard) -> Document:
             "din_3761": [term.value for term in card.classes.din_3761],
         },
         "next_looks": [word(one) for one in proposal.next_looks],
+        "pool_ml": _between(card.pool),
         "drops": None if card.outlook is None else _outlook(card.outlook, card),
     }
 

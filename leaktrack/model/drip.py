@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from leaktrack.model.figure import Between
+from leaktrack.model.between import Between
 
 
 @dataclass(frozen=True, slots=True)

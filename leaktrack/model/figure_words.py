@@ -2,7 +2,7 @@
 
 import math
 
-from leaktrack.model.figure import Between
+from leaktrack.model.between import Between
 from leaktrack.model.units import IMPERIAL, units_in_use
 
 _MM_PER_INCH = 25.4

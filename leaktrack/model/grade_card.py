@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.engine import SealKind
 from leaktrack.model.leak import LeakMark, SeepageGrade, wetness
@@ -23,6 +24,7 @@ class GradeCard:
         proposed_judgement: What would follow from the proposed grade.
         proposed_classes: What others call the proposed grade; None: none is proposed.
         outlook: What its drops add up to; None: not counted, or no oil.
+        pool: What the pool below it holds, in mL; None: there is none, or it is no oil.
     """
 
     mark: LeakMark
@@ -36,6 +38,7 @@ class GradeCard:
     proposed_judgement: Judgement
     proposed_classes: PublishedClasses | None
     outlook: DripOutlook | None
+    pool: Between | None = None
 
     @property
     def offers_other_grade(self) -> bool:

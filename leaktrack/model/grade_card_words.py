@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.leak import SeepageGrade
-from leaktrack.model.oil_words import outlook_sentences
+from leaktrack.model.oil_words import outlook_sentences, pool_sentences
 from leaktrack.model.severity import FiredRule, PublishedClasses
 from leaktrack.model.severity_words import extent_words, rule_words
 from leaktrack.model.words import grade_words, word
@@ -38,9 +38,16 @@ def card_words(card: GradeCard, units: str | None = None) -> CardWords:
         verdict=_verdict(card),
         proposal=_proposal(card, units),
         details=tuple(filter(None, _details(card, units))),
-        amounts=tuple(filter(None, outlook_sentences(card.outlook, units))) if card.outlook else (),
+        amounts=tuple(filter(None, _amounts(card, units))),
         sources=tuple(dict.fromkeys(filter(None, (card.judgement.source, *sources)))),
     )
+
+
+def _amounts(card: GradeCard, units: str | None) -> tuple[str, ...]:
+    drops = outlook_sentences(card.outlook, units) if card.outlook is not None else ()
+    if card.pool is None or card.mark.pool_mm is None:
+        return drops
+    return (*pool_sentences(card.mark.pool_mm, card.pool, units), *drops)
 
 
 def _verdict(card: GradeCard) -> str:

@@ -97,6 +97,7 @@ class LeakMark:
         do_drops_fall: Drops were seen to fall, counted or not.
         is_stream: It runs, too fast to count drops.
         drop_edge_mm: Width of the edge that drops hang from, such as a bolt's end.
+        pool_mm: Width of the pool below it, on the floor or on paper.
         wet_for_min: For how long the area had been getting wet since it was last dry, where that is
             not the time since the engine was cleaned.
         reappears_after_min: Minutes until it is wet again after wiping.
@@ -115,6 +116,7 @@ class LeakMark:
     is_stream: bool | None = None
     drops_per_minute: float | None = None
     drop_edge_mm: float | None = None
+    pool_mm: float | None = None
     wet_for_min: float | None = None
     did_reappear: bool | None = None
     reappears_after_min: float | None = None

@@ -4,13 +4,16 @@ from dataclasses import dataclass, field
 from enum import Enum
 from uuid import UUID
 
-from leaktrack.model.figure import Between
+from leaktrack.model.between import Between
 from leaktrack.model.identity import new_id
 
 FILM_MM = Between(0.02, 0.1)
 """Thickness of an oil film on metal: 0.05 mm is an order of magnitude, measured for fuel on the
 skin of aircraft (DTIC ADA088168); a film that drains for half an hour keeps about 0.02 mm
 (Jeffreys, from memory)."""
+
+POOL_ANGLE_DEG = Between(10.0, 30.0)
+"""Contact angle of oil on a floor or on paper; own judgement."""
 
 USUAL_EDGE_MM = Between(2.0, 6.0)
 """Width of flange lips, bolt heads and thread ends that oil hangs from, where nobody measured: 1 to
@@ -76,6 +79,8 @@ class LeakWay(Enum):
     DROPS = "drops"
     FILM = "film"
     DROPS_AND_FILM = "drops_and_film"
+    POOL = "pool"
+    POOL_AND_FILM = "pool_and_film"
     NOT_COUNTED = "not_counted"
     NO_SIZE = "no_size"
 
@@ -89,6 +94,7 @@ class SeenLeak:
         does_fall: Drops fall, or it runs.
         edge_mm: Width of the edge that drops hang from.
         area_mm2: Of the wet area.
+        pool_mm: Width of the pool below it.
     """
 
     number: int
@@ -96,6 +102,7 @@ class SeenLeak:
     drops_per_minute: float | None = None
     edge_mm: float | None = None
     area_mm2: float | None = None
+    pool_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 import math
 
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook, DropVolume
 from leaktrack.model.figure_words import (
     between_words,
@@ -21,6 +22,9 @@ from leaktrack.model.oil_account import (
 from leaktrack.model.severity_words import SEVERITY_WORDS
 from leaktrack.model.units import IMPERIAL, units_in_use
 
+LARGEST_POOL_ON_ROAD_MM = 75.0
+"""Of a pool within 5 minutes of idling: UK MOT manual 8.4.1, as garages' pages give it."""
+
 
 def outlook_sentences(outlook: DripOutlook, units: str | None = None) -> tuple[str, ...]:
     """Return what a drip adds up to, then what that assumes."""
@@ -38,6 +42,23 @@ def outlook_sentences(outlook: DripOutlook, units: str | None = None) -> tuple[s
         sentences.append(_minimum_words(outlook))
     sentences.append(drop_sentence(outlook.rate.drop, units))
     return tuple(sentences)
+
+
+def pool_sentences(width_mm: float, holds: Between, units: str | None = None) -> tuple[str, ...]:
+    """Return what a pool holds, with what that assumes and the published limit for pools."""
+    width = doubted_words(width_mm, 0.0, "mm", units)
+    amount = between_words(holds, "ml", units)
+    held = (
+        f"The pool of {width} holds {amount}: it assumes a round pool of oil on a level floor, at "
+        "a contact angle of 10 to 30°."
+    )
+    if width_mm <= LARGEST_POOL_ON_ROAD_MM:
+        return (held,)
+    limit = doubted_words(LARGEST_POOL_ON_ROAD_MM, 0.0, "mm", units)
+    return held, (
+        f"More than {limit} within 5 minutes of idling fails a roadworthiness test (UK MOT manual "
+        "8.4.1, read second-hand)."
+    )
 
 
 def drop_sentence(drop: DropVolume, units: str | None = None) -> str:
@@ -116,8 +137,9 @@ def _assumptions(account: OilAccount, units: str | None) -> list[str]:
         film = between_words(FILM_MM, "mm", units)
         sentences.append(
             f"Leaks assume that drops fell for all of the run{time} at the rate counted, in drops "
-            f"by the drop-weight law, and that a wet area holds a film of {film}. The rest may be "
-            "burnt, not drained down yet, or leak where nobody looked."
+            "by the drop-weight law (a pool tells by itself what fell), and that a wet area holds "
+            f"a film of {film}. The rest may be burnt, not drained down yet, or leak where nobody "
+            "looked."
         )
     return sentences
 

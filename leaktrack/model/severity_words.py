@@ -28,6 +28,8 @@ SEVERITY_WORDS: dict[Enum, str] = {
     LeakWay.DROPS: "by its drops",
     LeakWay.FILM: "by its wet area",
     LeakWay.DROPS_AND_FILM: "by its drops and its wet area",
+    LeakWay.POOL: "by the pool below it",
+    LeakWay.POOL_AND_FILM: "by the pool below it and its wet area",
     LeakWay.NOT_COUNTED: "drops fall, but nobody counted them",
     LeakWay.NO_SIZE: "wet, but without drops or a measured area",
     AccountState.DRAWN_UP: "drawn up",

@@ -241,6 +241,7 @@ TABLES: dict[type[Any], sa.Table] = {
         member("fluid", Fluid),
         sa.Column("has_hanging_drop", sa.Boolean),
         *numbers("drops_per_minute", "reappears_after_min", "drop_edge_mm", "wet_for_min"),
+        *numbers("pool_mm"),
         *(sa.Column(name, sa.Boolean) for name in ("did_reappear", "do_drops_fall", "is_stream")),
         text("note"),
     ),

@@ -78,7 +78,7 @@ def _leak_at(records: EngineRecords, leak: Leak, look: Inspection) -> SeenLeak |
     mark = sighting.mark
     if mark is None or not is_wet(sighting.grade) or mark.fluid not in OILS:
         return None
-    does_fall = bool(mark.do_drops_fall or mark.is_stream) or mark.grade in (
+    does_fall = bool(mark.do_drops_fall or mark.is_stream or mark.pool_mm) or mark.grade in (
         SeepageGrade.DRIP,
         SeepageGrade.STREAM,
     )
@@ -88,4 +88,5 @@ def _leak_at(records: EngineRecords, leak: Leak, look: Inspection) -> SeenLeak |
         drops_per_minute=None if mark.is_stream else mark.drops_per_minute,
         edge_mm=mark.drop_edge_mm,
         area_mm2=sighting.area_mm2,
+        pool_mm=mark.pool_mm,
     )

@@ -8,9 +8,10 @@ from leaktrack.analysis.dripping import (
     litres_per_1000_km,
     ml_per_day,
 )
+from leaktrack.analysis.pooling import pool_ml
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.errors import BadInput
-from leaktrack.model.figure import Between
 from leaktrack.model.inspection import Inspection, TestRun
 from leaktrack.model.leak import Fluid, LeakMark
 from leaktrack.workflows.calibrate_dipstick import dipstick_points
@@ -50,6 +51,13 @@ def outlook_of(reader: Reader, mark: LeakMark, look: Inspection | None) -> DripO
             Between(hours_until(room.low, high), hours_until(room.high, low)) if room else None
         ),
     )
+
+
+def pool_of(mark: LeakMark) -> Between | None:
+    """Return how much the pool below a leak holds, in mL; None where there is none, or no oil."""
+    if mark.pool_mm is None or mark.fluid not in OILS:
+        return None
+    return pool_ml(mark.pool_mm)
 
 
 def _room_ml(reader: Reader, run: TestRun | None) -> Between | None:

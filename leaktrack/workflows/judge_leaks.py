@@ -12,7 +12,7 @@ from leaktrack.model.leak import Leak, LeakMark, wetness
 from leaktrack.model.photo import Light, Photo
 from leaktrack.model.severity import GradeLimits, Observations
 from leaktrack.workflows.find_engine import Reader
-from leaktrack.workflows.foresee_drips import outlook_of
+from leaktrack.workflows.foresee_drips import outlook_of, pool_of
 from leaktrack.workflows.measure_extent import extent
 from leaktrack.workflows.project import Project
 
@@ -68,6 +68,7 @@ def card_of(
         proposed_judgement=grading.verdict(proposal.grade, seal_kind, mark.fluid),
         proposed_classes=grading.published(proposal.grade),
         outlook=outlook_of(reader, mark, look),
+        pool=pool_of(mark),
     )
 
 
@@ -88,13 +89,12 @@ def observations_of(
         scale: As measured in the photo.
     """
     digit = wetness(mark.grade)
-    drops = mark.drops_per_minute
     measured = extent(photo, mark.outline_px, scale)
     return Observations(
         is_wet=None if digit is None else digit > 0,
         has_hanging_drop=mark.has_hanging_drop,
-        do_drops_fall=drops > 0 if drops is not None else mark.do_drops_fall,
-        drops_per_minute=drops,
+        do_drops_fall=_do_drops_fall(mark),
+        drops_per_minute=mark.drops_per_minute,
         is_stream=mark.is_stream,
         extent_mm=measured.mm if measured else None,
         extent_sigma_mm=measured.sigma_mm if measured else None,
@@ -104,6 +104,15 @@ def observations_of(
         light=_light(photo, look),
         is_dry_in_white=is_dry_in_white,
     )
+
+
+def _do_drops_fall(mark: LeakMark) -> bool | None:
+    """Return whether drops fell: seen, counted, or told by a pool below."""
+    if mark.pool_mm or mark.drops_per_minute:
+        return True
+    if mark.do_drops_fall is None and mark.drops_per_minute is not None:
+        return False
+    return mark.do_drops_fall
 
 
 def _light(photo: Photo, look: Inspection | None) -> Light | None:

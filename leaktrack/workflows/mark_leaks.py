@@ -34,6 +34,7 @@ class MarkFacts(TypedDict, total=False):
     do_drops_fall: bool | None
     is_stream: bool | None
     drop_edge_mm: float | None
+    pool_mm: float | None
     wet_for_min: float | None
     drops_per_minute: float | None
     did_reappear: bool | None
@@ -159,14 +160,17 @@ def check_mark(mark: LeakMark, photo: Photo) -> None:
     if mark.source_px is not None:
         check_on_photo(mark.source_px, photo, "source")
     _check_outline(mark, photo)
-    drops = (mark.has_hanging_drop, mark.do_drops_fall, mark.is_stream, mark.drops_per_minute)
-    if any(drops) and mark.grade in _NO_DROPS:
+    fell = (mark.do_drops_fall, mark.is_stream, mark.drops_per_minute, mark.pool_mm)
+    if any((mark.has_hanging_drop, *fell)) and mark.grade in _NO_DROPS:
         raise BadInput(
             f"Drops were seen, but the grade says {word(mark.grade)}. "
             "Grade it seep or wetter, or take the drops away."
         )
-    if mark.do_drops_fall is False and (mark.drops_per_minute or mark.is_stream):
-        raise BadInput("Drops were counted or it runs, so drops do fall. Take one of the two away.")
+    if mark.do_drops_fall is False and any(fell):
+        raise BadInput(
+            "Drops were counted, it runs or there is a pool: so drops do fall. "
+            "Take one of the two away."
+        )
     if mark.did_reappear is False and mark.reappears_after_min is not None:
         raise BadInput(
             "It cannot stay away after wiping and come back after some minutes. "
@@ -201,6 +205,7 @@ def _cleared(before: LeakMark, fields: MarkFields) -> LeakMark:
         do_drops_fall=None,
         is_stream=None,
         drops_per_minute=None,
+        pool_mm=None,
     )
 
 

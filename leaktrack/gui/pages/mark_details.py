@@ -44,6 +44,7 @@ class MarkDetails(QWidget):
             "drop_edge_mm": NumberField(
                 self.tr("Edge it drips from"), unit_for(session, "drop_edge_mm")
             ),
+            "pool_mm": NumberField(self.tr("Pool below it"), unit_for(session, "pool_mm")),
             "did_reappear": ChoiceField(self.tr("Wet again after wiping"), yes_no, absent=wiped),
             "reappears_after_min": NumberField(self.tr("Wet again after"), lambda: Unit("min", 1)),
             "wet_for_min": NumberField(self.tr("Getting wet for"), lambda: Unit("min", 1)),

@@ -17,6 +17,7 @@ def step_words(field: str) -> str:
         "do_drops_fall": tr("Note drops of leak %d"),
         "is_stream": tr("Note the stream of leak %d"),
         "drop_edge_mm": tr("Set the edge of leak %d"),
+        "pool_mm": tr("Set the pool of leak %d"),
         "wet_for_min": tr("Set the time of leak %d"),
         "drops_per_minute": tr("Count drops of leak %d"),
         "did_reappear": tr("Note wiping of leak %d"),

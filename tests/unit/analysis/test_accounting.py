@@ -195,3 +195,13 @@ def test_it_says_where_it_cannot_say(loss, leaks, minutes, state):
 def test_figures_that_cannot_be_are_refused(call, what):
     with pytest.raises(BadInput, match=what):
         call()
+
+
+def test_a_pool_tells_what_fell_before_any_count_of_drops():
+    seen = SeenLeak(1, True, drops_per_minute=5.0, area_mm2=285.0, pool_mm=75.0)
+
+    amount = leak_amount(seen, minutes=30.0)
+
+    assert amount.way is LeakWay.POOL_AND_FILM
+    assert amount.ml.low < 2.9 < amount.ml.high  # the worked example of a 75 mm pool
+    assert amount.ml.high < 6

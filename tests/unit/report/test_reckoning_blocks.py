@@ -6,9 +6,9 @@ from leaktrack.analysis.accounting import oil_account
 from leaktrack.analysis.breathing import pressure_judgement
 from leaktrack.analysis.dripping import drip_rate
 from leaktrack.analysis.grading import proposed_grade, published, verdict
+from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.engine import SealKind
-from leaktrack.model.figure import Between
 from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.leak import Fluid, SeepageGrade
 from leaktrack.model.oil_account import OilLoss, SeenLeak

@@ -284,6 +284,7 @@ _MARK = LeakMark(
     is_stream=False,
     drops_per_minute=0.5,
     drop_edge_mm=4.25,
+    pool_mm=72.5,
     wet_for_min=31.5,
     did_reappear=True,
     reappears_after_min=12.0,

@@ -187,3 +187,14 @@ def test_a_place_graded_dry_has_no_drops_left(project, hanging):
 
     mark = project.get(LeakMark, hanging.id)
     assert (mark.is_stream, mark.do_drops_fall) == (None, None)
+
+
+def test_a_pool_tells_that_drops_fell_and_how_much(project, hanging):
+    card = _card(project, hanging, pool_mm=80.0)
+
+    assert card.proposal.fired.rule is GradeRule.DROPS_FALL
+    # Computed: a pool of 75 mm holds about 2.9 mL; so one of 80 mm about 3.3 mL.
+    assert card.pool.low < 3.3 < card.pool.high
+    told = card_words(card, "metric").amounts
+    assert told[0].startswith("The pool of 80 mm holds 1.6 to 5.5 mL: it assumes")
+    assert "fails a roadworthiness test" in told[1]

@@ -11,6 +11,7 @@ depends_on = None
 _OF_MARKS = {
     "drop_edge_mm": sa.Float,
     "wet_for_min": sa.Float,
+    "pool_mm": sa.Float,
     "do_drops_fall": sa.Boolean,
     "is_stream": sa.Boolean,
 }
