@@ -1,8 +1,9 @@
 """The command that plans a teardown: what to redo, in which order, and why."""
 
 from argparse import Namespace
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import TypeVar
 from uuid import UUID
 
@@ -13,6 +14,7 @@ from leaktrack.cli.telling import tell_redo
 from leaktrack.cli.telling_sheets import sheet_document, tell_sheet
 from leaktrack.cli.telling_worth import tell_factors, tell_since, tell_worth, worth_document
 from leaktrack.model.errors import BadInput
+from leaktrack.model.record import Edit
 from leaktrack.model.redo_plan import AccessStep, RedoDecision, RedoTask
 from leaktrack.model.redo_problem import WorkKind
 from leaktrack.model.redo_terms import RedoTerms
@@ -74,25 +76,28 @@ def plan(args: Namespace) -> int:
 
 
 def _change(project: Project, engine_id: UUID, args: Namespace, terms: RedoTerms) -> None:
-    """Keep what was settled and ticked off."""
-    if args.settle:
-        project.apply(settle_terms(project, terms))
+    """Keep what was settled and ticked off; nothing of it where something is called by no name."""
     tasks = project.all(RedoTask, engine_id=engine_id)
     steps = project.all(AccessStep, engine_id=engine_id)
+    changes: list[Callable[[], Edit]] = []
+    if args.settle:
+        changes.append(partial(settle_terms, project, terms))
     for option, decision in _DECISIONS.items():
         for name in getattr(args, option):
             task = _named(tasks, name, f"--{option}")
-            project.apply(decide(project, task.id, decision))
-    for told, option in ((args.done, "--done"), (args.refitted, "--refitted")):
-        for name, hours in _timed(told, option):
-            work: RedoTask | AccessStep
-            if option == "--refitted":
-                work, kind = _named(steps, name, option), WorkKind.REFIT
-            elif _fitting(tasks, name):
-                work, kind = _named(tasks, name, option), WorkKind.TASK
-            else:
-                work, kind = _named(steps, name, option), WorkKind.TAKE_OFF
-            project.apply(tick_off(project, work.id, kind, hours))
+            changes.append(partial(decide, project, task.id, decision))
+    for name, hours in _timed(args.done, "--done"):
+        work: RedoTask | AccessStep
+        if _fitting(tasks, name):
+            work, kind = _named(tasks, name, "--done"), WorkKind.TASK
+        else:
+            work, kind = _named(steps, name, "--done"), WorkKind.TAKE_OFF
+        changes.append(partial(tick_off, project, work.id, kind, hours))
+    for name, hours in _timed(args.refitted, "--refitted"):
+        step = _named(steps, name, "--refitted")
+        changes.append(partial(tick_off, project, step.id, WorkKind.REFIT, hours))
+    for change in changes:  # one after the other: two may be about the same task
+        project.apply(change())
 
 
 def _timed(told: Sequence[str], option: str) -> Iterator[tuple[str, float | None]]:

@@ -61,7 +61,7 @@ def test_every_factor_is_told_with_where_it_comes_from(bench, capsys):
         (["--must", "Polish"], "--must: Nothing is called 'Polish'. There are: Seal"),
         (["--done", "Seal=soon"], "--done Seal=soon: 'soon' are no hours"),
         (["--done", "Seal=-1"], "cannot have taken -1 h"),
-        (["--refitted", "Seal"], "--refitted: Nothing is called 'Seal'"),
+        (["--must", "Seal", "--refitted", "Intake"], "--refitted: Nothing is called 'Intake'"),
     ],
 )
 def test_what_cannot_be_is_told_and_nothing_is_kept(bench, options, said, capsys):
