@@ -13,7 +13,7 @@ from PySide6.QtWidgets import (
 from leaktrack.gui.look.panels import Heading, ScrolledPage, TonedLabel
 from leaktrack.gui.look.theme import GAP
 from leaktrack.gui.plan.plan_words import estimate_words
-from leaktrack.model.redo_library import LibraryStep, Offer
+from leaktrack.model.redo_library import LibraryStep, LibraryTask, Offer
 
 
 class LibraryDialog(QDialog):
@@ -22,7 +22,7 @@ class LibraryDialog(QDialog):
     def __init__(self, offers: Sequence[Offer], parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setWindowTitle(self.tr("Take from the library"))
-        self.resize(620, 560)
+        self.resize(760, 600)
         self.boxes: dict[str, QCheckBox] = {}
         content = QWidget()
         rows = QVBoxLayout(content)
@@ -72,8 +72,10 @@ class LibraryDialog(QDialog):
         return box
 
     def _words(self, offer: Offer) -> str:
+        item = offer.item
+        kind = item.fits[0] if isinstance(item, LibraryTask) and item.fits else ""
         joints = ", ".join(offer.joint_names)
-        name = offer.item.name.replace("{joint}", joints or self.tr("a joint"))
+        name = item.name.replace("{joint}", joints or self.tr("the %s") % (kind or "joint"))
         if offer.is_taken:
             return self.tr("%s – there already") % name
         hours = estimate_words(offer.estimate)
