@@ -87,7 +87,8 @@ def dry_shares(times: Sequence[DryTime], hours: Sequence[float]) -> tuple[Figure
     """Return the share still dry after each of some hours, with 95 % intervals.
 
     The intervals come from drawing the seals again, 200 times with a fixed seed. They are rough
-    where few leaked; no leak at all gives the one-sided bound 1 - 0.05 ** (1 / n) instead.
+    where few leaked. Where none leaked, or all did, the one-sided bound takes their place: of n
+    seals, up to 1 - 0.05 ** (1 / n) may do what none of them did (95 %).
 
     Raises:
         BadInput: See ``checked``.
@@ -109,9 +110,13 @@ def dry_shares(times: Sequence[DryTime], hours: Sequence[float]) -> tuple[Figure
             continue
         again = 1 - curves[:, spans[:, 1] <= at].sum(axis=1)
         low, high = np.percentile(again, [2.5, 97.5])
+        # Drawing again cannot show what happened to none, or to all, of the seals.
+        watched = int(((left >= at) | (right <= at)).sum())
+        bound = 0.05 ** (1 / watched) if watched else 0.0
         if not np.isfinite(right).any() or share > 1 - 1e-9:
-            watched = int(((left >= at) | (right <= at)).sum())
-            low = min(low, 0.05 ** (1 / watched)) if watched else 0.0
+            low = min(low, bound)
+        elif share < 1e-9:
+            high = max(high, 1 - bound)
         found.append(Figure(share, max(0.0, float(low)), min(1.0, float(high))))
     return tuple(found)
 

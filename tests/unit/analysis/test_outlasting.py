@@ -128,6 +128,15 @@ def test_shares_have_intervals_that_hold_them():
     assert dry_shares(RT, [47.0]) == (None,)
 
 
+def test_that_all_leaked_still_has_an_upper_bound():
+    """Exact one-sided 95 % bound of a binomial share, the other way round."""
+    (found,) = dry_shares([DryTime(0, 1)] * 3, [1])
+
+    assert found is not None
+    assert (found.value, found.low) == (0, 0)
+    assert found.high == pytest.approx(1 - 0.05 ** (1 / 3))
+
+
 def test_no_leak_at_all_still_has_a_lower_bound():
     """Exact one-sided 95 % bound of a binomial share: 0.05 ** (1 / n)."""
     (share,) = dry_shares([DryTime(8.0)] * 10, [8.0])
