@@ -147,7 +147,7 @@ def change_words(row: DrainRow) -> str:
         DrainChange.FEWER: "fewer",
         DrainChange.CANNOT_SAY: "may be chance",
     }[row.change]
-    high = "any" if row.ratio.high == inf else f"{row.ratio.high:.2g}"
+    high = "any" if row.ratio.high == inf else f"{row.ratio.high:.3g}"
     value = "none before" if row.ratio.value == inf else f"{row.ratio.value:.2g} times"
     return f"{words}: {value} ({row.ratio.low:.2g} to {high})"
 

@@ -9,6 +9,7 @@ from dataclasses import replace
 from typing import TypedDict, Unpack
 from uuid import UUID
 
+from leaktrack.model.agreement import BlindGrade
 from leaktrack.model.errors import BadInput
 from leaktrack.model.leak import Fluid, Leak, LeakMark, SeepageGrade
 from leaktrack.model.photo import Photo
@@ -98,11 +99,13 @@ def change_mark(project: Project, mark_id: UUID, **fields: Unpack[MarkFields]) -
 def remove_mark(project: Project, mark_id: UUID) -> Edit:
     """Return the edit that removes a mark; with its leak and verdicts, if it was the last one.
 
+    Grades that others gave the same place blind go with it: there is nothing to hold them against.
+
     Raises:
         MissingRecord: There is no such mark.
     """
     mark = project.get(LeakMark, mark_id)
-    edit = removed(mark)
+    edit = removed(*_blind_grades(project, mark), mark)
     if len(project.all(LeakMark, leak_id=mark.leak_id)) > 1:
         return edit
     causes = project.all(Cause, leak_id=mark.leak_id)
@@ -129,6 +132,9 @@ def reassign_mark(project: Project, mark_id: UUID, leak_id: UUID | None) -> Edit
         return Edit(())
     leak, edit = _leak_for(project, project.get(Photo, mark.photo_id), leak_id, None)
     edit = edit.then(replaced(mark, replace(mark, leak_id=leak.id)))
+    blind = _blind_grades(project, mark)
+    moved = (RecordChange(grade, replace(grade, leak_id=leak.id)) for grade in blind)
+    edit = edit.then(Edit(tuple(moved)))
     if len(project.all(LeakMark, leak_id=mark.leak_id)) > 1:
         return edit
     old_leak = project.get(Leak, mark.leak_id)
@@ -251,6 +257,10 @@ def _check_free(project: Project, leak: Leak, photo: Photo, engine_id: UUID) -> 
 def _check_joint(project: Project, joint_id: UUID, engine_id: UUID) -> None:
     if engine_id_of_joint(project, joint_id) != engine_id:
         raise BadInput("That joint belongs to another engine. Choose one of this engine.")
+
+
+def _blind_grades(project: Project, mark: LeakMark) -> tuple[BlindGrade, ...]:
+    return project.all(BlindGrade, leak_id=mark.leak_id, photo_id=mark.photo_id)
 
 
 def _causes_moved(project: Project, old: Leak, new: Leak) -> Edit:

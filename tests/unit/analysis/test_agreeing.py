@@ -85,7 +85,7 @@ def test_quadratic_kappas_of_short_lists(first, second, size, expected):
 @pytest.mark.parametrize(("power", "name"), [(0, None), (1, "linear"), (2, "quadratic")])
 def test_kappa_is_that_of_scikit_learn(power, name):
     drawn = np.random.default_rng(6)
-    for _ in range(20):
+    for _ in range(6):
         first = drawn.integers(0, 6, 40)
         second = np.clip(first + drawn.integers(-2, 3, 40), 0, 5)
         found = weighted_kappa(table_of(first, second, 6), disagreement(6, power)).figure
@@ -99,11 +99,11 @@ def test_the_interval_is_as_wide_as_drawing_again_says():
     table = np.array(FLEISS_1969)
     weights = disagreement(3, 2)
     found = weighted_kappa(table, weights).figure
-    drawn = np.random.default_rng(7).multinomial(table.sum(), table.ravel() / table.sum(), 2000)
+    drawn = np.random.default_rng(7).multinomial(table.sum(), table.ravel() / table.sum(), 600)
     again = [weighted_kappa(one.reshape(3, 3), weights).figure.value for one in drawn]
 
     low, high = np.percentile(again, [2.5, 97.5])
-    assert (found.low, found.high) == pytest.approx((low, high), abs=0.02)
+    assert (found.low, found.high) == pytest.approx((low, high), abs=0.03)
 
 
 def test_fleiss_many_people():

@@ -11,6 +11,7 @@ from leaktrack.model.leak import LeakMark, SeepageGrade
 from leaktrack.model.record import added
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.grade_blind import BlindPlace, agreements, grade_blind, places_to_grade
+from leaktrack.workflows.mark_leaks import reassign_mark, remove_mark
 from tests.builders import A_MOMENT, a_face, a_leak, a_mark, a_photo, a_zone, an_engine
 
 GRADES = list(SeepageGrade)[:6]
@@ -95,6 +96,22 @@ def test_three_people_have_a_kappa_together(project, engine):
 
 def test_nobody_graded_a_second_time(project, engine):
     assert agreements(project, engine.id).pairs == ()
+
+
+def test_a_blind_grade_moves_and_goes_with_its_mark(project, engine):
+    grade_all(project, engine, "Ben", GRADES)
+    mark = project.all(LeakMark)[3]
+    project.apply(reassign_mark(project, mark.id, None))
+    moved = project.get(LeakMark, mark.id)
+
+    assert moved.leak_id != mark.leak_id
+    assert len(project.all(BlindGrade, leak_id=moved.leak_id)) == 1
+    undo = project.apply(remove_mark(project, mark.id))
+    assert project.find(LeakMark, mark.id) is None
+    assert len(project.all(BlindGrade)) == 5
+    assert agreements(project, engine.id).pairs[0].count == 5
+    project.apply(undo)
+    assert len(project.all(BlindGrade)) == 6
 
 
 def test_a_grader_without_name_is_refused(project, engine):
