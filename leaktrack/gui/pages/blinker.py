@@ -5,7 +5,7 @@ from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from leaktrack.gui.forms.choice_fields import CalmComboBox
-from leaktrack.gui.pages.toggle_button import ToggleButton
+from leaktrack.gui.look.toggle_button import ToggleButton
 
 FASTEST_HZ = 3.0
 """Turns per second, never more.

@@ -20,12 +20,12 @@ from PySide6.QtWidgets import (
 from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
+from leaktrack.gui.look.toggle_button import ToggleButton
 from leaktrack.gui.pages.blinker import Blinker
 from leaktrack.gui.pages.change_legend import ChangeLegend
 from leaktrack.gui.pages.faded_view import FadedView
 from leaktrack.gui.pages.laying_over import LaidOver, OverlayLoader
 from leaktrack.gui.pages.side_by_side import SideBySide
-from leaktrack.gui.pages.toggle_button import ToggleButton
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.model.engine import JointLine

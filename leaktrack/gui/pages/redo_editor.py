@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
+from leaktrack.gui.forms.check_list_field import CheckListField
 from leaktrack.gui.forms.choice_fields import ChoiceField, FlagField
 from leaktrack.gui.forms.field_grid import give_mnemonics
 from leaktrack.gui.forms.fields import NumberField, TextField
@@ -16,7 +17,6 @@ from leaktrack.gui.forms.forms import RecordForm
 from leaktrack.gui.forms.units import Unit
 from leaktrack.gui.look.panels import Heading, ScrolledPage, push_button
 from leaktrack.gui.look.theme import GAP, GAP_L
-from leaktrack.gui.pages.check_list_field import CheckListField
 from leaktrack.gui.plan.decision_painting import ORDER
 from leaktrack.gui.plan.needs_field import NeedsField
 from leaktrack.gui.plan.plan_words import decision_words

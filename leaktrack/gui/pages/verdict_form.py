@@ -15,7 +15,7 @@ from leaktrack.gui.forms.times import day_text
 from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import TonedLabel
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone
-from leaktrack.gui.pages.toggle_button import ToggleButton
+from leaktrack.gui.look.toggle_button import ToggleButton
 from leaktrack.model.trace import Candidate, CauseState
 from leaktrack.model.words import word
 

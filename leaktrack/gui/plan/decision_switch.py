@@ -4,7 +4,7 @@ from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QButtonGroup, QWidget
 
 from leaktrack.gui.look.flow_layout import FlowLayout
-from leaktrack.gui.pages.toggle_button import ToggleButton
+from leaktrack.gui.look.toggle_button import ToggleButton
 from leaktrack.gui.plan.decision_painting import ICONS, ORDER
 from leaktrack.gui.plan.plan_words import decision_words
 from leaktrack.model.redo_plan import RedoDecision, RedoTask

@@ -7,11 +7,11 @@ from uuid import UUID
 
 from PySide6.QtWidgets import QPushButton, QVBoxLayout, QWidget
 
+from leaktrack.gui.forms.check_list_field import CheckListField
 from leaktrack.gui.forms.choice_fields import CalmComboBox
 from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP_S, Tone
-from leaktrack.gui.pages.check_list_field import CheckListField
 from leaktrack.model.redo_plan import AnyOf
 
 Routes = tuple[tuple[UUID, ...], ...]
