@@ -8,6 +8,7 @@ WEIGHTS = (
     0.500,  # agreeing matches on the part that matters
     3.731,  # likeness of fine detail
     3.095,  # likeness of coarse detail
+    3.000,  # likeness of fine detail that follows
     0.000,  # share of the matches that agree
     0.000,  # share of the part that is in sight
 )
