@@ -19,10 +19,10 @@ if TYPE_CHECKING:
     from leaktrack.imaging.matching.learned_matching import LearnedMatcher
     from leaktrack.imaging.sampling import VideoReader
 
-MOST_GLANCED_AT = 8
+MOST_GLANCED_AT = 14
 """So many pictures of all videos together are glanced at: each takes a tenth of a second."""
 
-MOST_LOOKED_AT = 4
+MOST_LOOKED_AT = 6
 """So many of those are looked at closely, which takes as long again."""
 
 MOST_FOLLOWED = 2
@@ -185,7 +185,8 @@ class LookingCloser:
         if found is None:
             self.seen[number].append(Seen(one, 0.0))
             return
-        seen = Seen(one, chance(found), found.inside * found.spread, at_ms, sure_ms)
+        strength = found.inside * found.spread * found.in_sight
+        seen = Seen(one, chance(found), strength, at_ms, sure_ms)
         self.seen[number].append(seen)
         self._found[number, seen] = found
 

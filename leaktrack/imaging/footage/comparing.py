@@ -35,6 +35,7 @@ _FLOWING = 1.2, 12.0  # px: what flow is told from
 _SMOOTH_PX = 12.0  # flow of single things is no flow of a surface
 _LEAST_CELLS = 3
 _LEAST_DETAIL = 2.0  # grey levels; a cell with less shows nothing to compare
+_LEAST_FOLLOWED = 1.0  # edges of one kind of part agree anywhere; faint marks only where they are
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +90,11 @@ def likeness(
     mask = _mask(photo.shape[:2], matters, left_out, per_px)
     flags = cv2.INTER_NEAREST | cv2.WARP_INVERSE_MAP
     shown = cv2.warpPerspective(mask, back, small, flags=flags).astype(np.uint8)
-    fine, coarse = (_agreement(filmed, asked, shown, *bands) for bands in (_FINE, _COARSE))
+    fine, coarse = (
+        _agreement(filmed, asked, shown, *bands, _LEAST_DETAIL) for bands in (_FINE, _COARSE)
+    )
     flowed, shown = _drawn_after(filmed, asked, shown)
-    return Likeness(fine, coarse, _agreement(filmed, flowed, shown, *_FINE))
+    return Likeness(fine, coarse, _agreement(filmed, flowed, shown, *_FINE, _LEAST_FOLLOWED))
 
 
 def _drawn_after(
@@ -143,7 +146,13 @@ def _as_bytes(detail: Floats) -> NDArray[np.uint8]:
 
 
 def _agreement(
-    one: Floats, other: Floats, shown: NDArray[np.uint8], small: float, large: float, side: int
+    one: Floats,
+    other: Floats,
+    shown: NDArray[np.uint8],
+    small: float,
+    large: float,
+    side: int,
+    least: float,
 ) -> float:
     """Return the median correlation of cells that are shown; 0 where hardly any is."""
     one, other = (_between(each, small, large) for each in (one, other))
@@ -156,7 +165,7 @@ def _agreement(
     here, there = cells(one), cells(other)
     here, there = here - here.mean(1, keepdims=True), there - there.mean(1, keepdims=True)
     strength = here.std(1), there.std(1)
-    is_telling = (strength[0] > _LEAST_DETAIL) & (strength[1] > _LEAST_DETAIL)
+    is_telling = (strength[0] > least) & (strength[1] > least)
     is_telling &= cells(shown).min(1) > 0
     if is_telling.sum() < _LEAST_CELLS:
         return 0.0

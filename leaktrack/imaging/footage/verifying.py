@@ -28,10 +28,12 @@ _LEAST_ALONG = 8  # matches that one motion must explain to be worth a closer lo
 _ALONG = 0.012  # of the picture's longer side
 _ON_SURFACE = 0.006  # of the same
 _MARGIN = 0.1  # of the sides of what is laid over, around it
-_LEAST_IN_SIGHT = 0.3  # of the part in the picture, or of the picture on the part; own judgement
+_LEAST_IN_SIGHT = 0.3  # of the part in the picture; own judgement
+_LEAST_FILLED = 0.6  # or of the picture on the part; own judgement
 _WHOLE = 0.7  # of the picture's longer side; what fills so much is not cut out
 _LEAST_OVERLAP_PX = 48
 _SHRUNK_BEFORE = 0.6
+_BLUR_PX = 1.5  # grain of a photo, which a video does not have, would be taken for distinct points
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -129,7 +131,7 @@ def shown(query: Wanted, plane: Plane, size: tuple[int, int]) -> tuple[float, bo
     screen = BoxPx(-0.5, -0.5, *size)
     in_sight = float(_is_on(through(plane, _grid(query.box)), screen).mean())
     filled = float(_is_on(through(_back(plane), _grid(screen)), query.box).mean())
-    is_enough = max(in_sight, filled) >= _LEAST_IN_SIGHT
+    is_enough = in_sight >= _LEAST_IN_SIGHT or filled >= _LEAST_FILLED
     if query.place is not None:
         at = through(plane, np.array([[query.place.x, query.place.y]], float))
         is_enough = is_enough and bool(_is_on(at, screen)[0])
@@ -217,7 +219,7 @@ def _drawn(query: Wanted, to_cut: Plane, size: tuple[int, int]) -> Rgb:
     half = (1 / per_px - 1) / 2
     to_full = np.array([[1 / per_px, 0, half], [0, 1 / per_px, half], [0, 0, 1]])
     drawn = cv2.warpPerspective(rgb, to_cut @ to_full, size, borderMode=cv2.BORDER_REPLICATE)
-    return drawn.astype(np.uint8)
+    return cv2.GaussianBlur(drawn, (0, 0), _BLUR_PX).astype(np.uint8)
 
 
 def _overlap(photo: tuple[int, int], plane: Plane, size: tuple[int, int]) -> Window | None:
