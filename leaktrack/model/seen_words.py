@@ -1,9 +1,10 @@
-"""Words for what photos of beads and of debris show."""
+"""Words for what photos of beads and of debris show, and footage."""
 
 from enum import Enum
 
 from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict, HoleSide
 from leaktrack.model.debris import ParticleKind
+from leaktrack.model.footage import Searched
 
 SEEN_WORDS: dict[Enum, str] = {
     BeadVerdict.CONTINUOUS: "continuous",
@@ -23,4 +24,7 @@ SEEN_WORDS: dict[Enum, str] = {
     ParticleKind.SEALANT_CRUMB: "crumb like sealant",
     ParticleKind.METAL: "glint like metal",
     ParticleKind.FIBRE: "fibre",
+    Searched.ALL: "all of the footage",
+    Searched.PART: "part of the footage",
+    Searched.NOTHING: "none of the footage",
 }
