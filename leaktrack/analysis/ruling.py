@@ -63,6 +63,10 @@ class Ruler:
         piece = self.ticks[index + 1] - self.ticks[index]
         return index + 1 + (inside - self.ticks[index]) / piece + turns * self.turn
 
+    def has(self, station: float) -> bool:
+        """Whether a joint has such a station; on an open one, stations go on beyond the ends."""
+        return not self.is_closed or self.first <= station <= self.first + self.turn
+
     def wrapped(self, station: float) -> float:
         """Return a station within one turn: from the first bolt up to just below it again."""
         if not self.is_closed:

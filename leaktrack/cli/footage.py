@@ -9,7 +9,7 @@ from leaktrack.cli.printing import TimedLine, note, say, say_json, say_table
 from leaktrack.cli.stopping import stoppable
 from leaktrack.model.chance import chance_words
 from leaktrack.model.errors import BadInput, UnreadableVideo
-from leaktrack.model.footage import FootageAnswer, FootageQuery, FoundSpan, IndexedVideo
+from leaktrack.model.footage import FootageAnswer, FootageQuery, FoundSpan, IndexedVideo, Searched
 from leaktrack.model.shapes import BoxPx
 from leaktrack.workflows.clips import time_code
 from leaktrack.workflows.find_footage import find_in_videos
@@ -99,8 +99,16 @@ def _span(span: FoundSpan) -> Document:
 
 
 def _tell(answer: FootageAnswer, name: str) -> None:
+    if answer.searched is Searched.NOTHING:
+        say(f"No video could be searched, so nobody knows whether one shows {name}.")
+        return
     if not answer.spans:
-        say(f"Nothing was found that shows {name}. That is no proof that it was never filmed.")
+        where = "" if answer.searched is Searched.ALL else "In what could be searched, "
+        nothing = "nothing" if where else "Nothing"
+        say(
+            f"{where}{nothing} was found that shows {name}. That is no proof that it was never "
+            "filmed."
+        )
         return
     say_table(
         ("Video", "From", "To", "Best moment", "Chance"),

@@ -1,6 +1,7 @@
 """What footage shows when: the index of a video, what is asked of it, and the spans found."""
 
 from dataclasses import dataclass
+from enum import StrEnum
 from pathlib import Path
 from uuid import UUID
 
@@ -65,14 +66,24 @@ class FoundSpan:
     place: PointPx | None = None
 
 
+class Searched(StrEnum):
+    """How much of the footage an answer speaks for."""
+
+    ALL = "all"
+    PART = "part"
+    NOTHING = "nothing"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FootageAnswer:
     """Answer to one query.
 
     Attributes:
-        spans: Best first; empty where the footage does not show it.
+        spans: Best first; empty where nothing was found in what was searched.
         notes: What was left out and why, such as a video that could not be read.
+        searched: How much of the footage could be read; of the rest nothing is known.
     """
 
     spans: tuple[FoundSpan, ...]
     notes: tuple[str, ...] = ()
+    searched: Searched = Searched.ALL

@@ -1,9 +1,10 @@
-"""Words for what photos of beads and of debris show, and for rings and removed seals."""
+"""Words for what photos of beads and of debris show, and footage; rings and removed seals."""
 
 from enum import Enum
 
 from leaktrack.model.bead_audit import BeadDefectKind, BeadVerdict, HoleSide
 from leaktrack.model.debris import DrainChange, ParticleKind
+from leaktrack.model.footage import Searched
 from leaktrack.model.ring_words import RING_WORDS
 
 SEEN_WORDS: dict[Enum, str] = {
@@ -28,4 +29,7 @@ SEEN_WORDS: dict[Enum, str] = {
     DrainChange.FEWER: "fewer",
     DrainChange.CANNOT_SAY: "may be chance",
     **RING_WORDS,
+    Searched.ALL: "all of the footage",
+    Searched.PART: "part of the footage",
+    Searched.NOTHING: "none of the footage",
 }

@@ -9,7 +9,7 @@ from leaktrack.analysis.stationing import RuledLine, ruled_line
 from leaktrack.model.bead_audit import BeadAudit
 from leaktrack.model.engine import Bolt, Joint, JointLine
 from leaktrack.model.errors import BadInput
-from leaktrack.model.footage import FootageAnswer, FootageQuery
+from leaktrack.model.footage import FootageAnswer, FootageQuery, Searched
 from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.sealing_job import Evidence, SealingJob
@@ -112,12 +112,18 @@ def ask_for_station(project: Project, joint_id: UUID, station: float) -> Footage
     Those taken while the joint was sealed come first, then those that show it largest.
 
     Raises:
-        BadInput: No photo has the joint's line there.
+        BadInput: No photo has the joint's line there, or the joint ends before.
         MissingRecord: There is no such joint.
     """
     joint = project.get(Joint, joint_id)
     places: list[tuple[Photo, tuple[BoxPx, PointPx], float]] = []
-    for photo, line in _lines(project, joint):
+    lines = _lines(project, joint)
+    if any(not line.ruler.has(station) for _, line in lines):
+        raise BadInput(
+            f"'{joint.name}' has no place at {station_words(station)}: it runs back into its start "
+            f"after bolt {lines[0][1].ruler.count}. Nothing was looked for."
+        )
+    for photo, line in lines:
         at = line.point_at(station)
         if at is None or not (0 <= at.x < photo.width_px and 0 <= at.y < photo.height_px):
             continue
@@ -172,13 +178,15 @@ def find_asked(
     """
     notes: list[str] = []
     progress = named_progress(project, clips, progress)
+    searched = Searched.ALL
     for query in ask.queries:
         answer = find_in_clips(project, query, clips, progress)
+        searched = answer.searched
         told = [named_words(project, clips, note) for note in answer.notes]
         notes += [note for note in told if note not in notes]
         if answer.spans:
-            return FootageAnswer(spans=answer.spans, notes=tuple(notes))
-    return FootageAnswer(spans=(), notes=tuple(notes))
+            return FootageAnswer(spans=answer.spans, notes=tuple(notes), searched=searched)
+    return FootageAnswer(spans=(), notes=tuple(notes), searched=searched)
 
 
 def _lines(project: Project, joint: Joint) -> list[tuple[Photo, RuledLine]]:

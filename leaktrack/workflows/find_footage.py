@@ -8,24 +8,20 @@ from typing import TYPE_CHECKING
 from leaktrack import places
 from leaktrack.imaging.reading import read_upright, upright_size
 from leaktrack.model.errors import BadInput, UnreadableVideo
-from leaktrack.model.footage import FootageAnswer, FootageQuery, FoundSpan
+from leaktrack.model.footage import FootageAnswer, FootageQuery, FoundSpan, Searched
 from leaktrack.model.photo import Clip
 from leaktrack.workflows.index_footage import index_video
 from leaktrack.workflows.keep_footage import kept_footprint
+from leaktrack.workflows.look_closer import LookingCloser
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
+    from leaktrack.imaging.footage.asking import Wanted
     from leaktrack.imaging.footage.packing import Footprint
-    from leaktrack.imaging.footage.shortlisting import Votes
-    from leaktrack.imaging.footage.verifying import Evidence, Wanted
-
-MOST_LOOKED_AT = 8
-"""So many pictures of all videos together are looked at closely: each takes a fifth of a second."""
 
 LEAST_SCORE = 0.1
 """What is less likely is not told at all."""
 
-_APART_MS = 2_500
 _DECODED_PX = 1600
 
 
@@ -61,10 +57,16 @@ def find_in_videos(
             notes.append(found.note)
         indexed.append((video, kept_footprint(folder, found.sha256)))
     if not indexed:
-        return FootageAnswer(spans=(), notes=tuple(notes))
+        searched = Searched.NOTHING if notes else Searched.ALL
+        return FootageAnswer(spans=(), notes=tuple(notes), searched=searched)
     search = _Search(query)
     spans = search.spans(indexed, progress)
-    return FootageAnswer(spans=tuple(spans), notes=(*notes, *search.notes))
+    notes += search.notes
+    return FootageAnswer(
+        spans=tuple(spans),
+        notes=tuple(notes),
+        searched=Searched.PART if notes else Searched.ALL,
+    )
 
 
 def find_in_clips(
@@ -86,13 +88,13 @@ class _Search:
     """
 
     def __init__(self, query: FootageQuery) -> None:
-        from leaktrack.imaging.footage.verifying import wanted
+        from leaktrack.imaging.footage.asking import wanted
         from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
-        self.notes: list[str] = []
         self._matcher = LearnedMatcher(places.resource("models"))
         rgb, size = read_upright(query.photo, _DECODED_PX), upright_size(query.photo)
         self._wanted: Wanted = wanted(self._matcher, rgb, size, query.box, query.place)
+        self.notes: list[str] = []
 
     def spans(
         self, videos: Sequence[tuple[Path, "Footprint"]], progress: Progress
@@ -101,8 +103,7 @@ class _Search:
         # These take a while to load, and the window imports this before it stands.
         import numpy as np
 
-        from leaktrack.imaging.footage.believing import chance
-        from leaktrack.imaging.footage.grouping import Seen, stretches
+        from leaktrack.imaging.footage.grouping import stretches
         from leaktrack.imaging.footage.packing import Footprint
         from leaktrack.imaging.footage.querying import looks_of
         from leaktrack.imaging.footage.shortlisting import votes
@@ -110,62 +111,24 @@ class _Search:
         joined = Footprint.joined([footprint for _, footprint in videos])
         ends = np.cumsum([len(footprint.at_ms) for _, footprint in videos])[:-1]
         each = np.split(votes(joined, looks_of(self._matcher, self._wanted)), ends)
-        looked_at = self._looked_at(videos, each, progress)
+        looking = LookingCloser(self._matcher, self._wanted, videos, each)
+        looking.look(progress)
+        self.notes += looking.notes
         spans = []
-        for number, found in looked_at.items():
-            (video, footprint), votes_for = videos[number], each[number]
-            seen = [
-                Seen(one, chance(shown), shown.inside * shown.spread)
-                for one, shown in found.items()
-            ]
+        for number, found in looking.seen.items():
+            video, footprint = videos[number]
             spans += [
                 FoundSpan(
                     video=video,
                     start_ms=span.start_ms,
                     end_ms=span.end_ms,
-                    best_ms=int(footprint.at_ms[span.best]),
+                    best_ms=looking.at_ms(number, span.best),
                     score=span.score,
-                    place=found[span.best].place,
+                    place=looking.place(number, span.best),
                 )
-                for span in stretches(footprint, seen, votes_for, LEAST_SCORE)
+                for span in stretches(footprint, found, each[number], LEAST_SCORE)
             ]
         return sorted(spans, key=lambda span: -span.score)
-
-    def _looked_at(
-        self,
-        videos: Sequence[tuple[Path, "Footprint"]],
-        votes_for: "Sequence[Votes]",
-        progress: Progress,
-    ) -> "dict[int, dict[int, Evidence]]":
-        """Look closely at the likeliest pictures of all videos, each video read once."""
-        from leaktrack.imaging.footage.shortlisting import likeliest
-        from leaktrack.imaging.footage.verifying import evidence
-        from leaktrack.imaging.sampling import VideoReader
-
-        candidates = sorted(
-            (
-                (float(mine[one]), number, one)
-                for number, ((_, footprint), mine) in enumerate(zip(videos, votes_for, strict=True))
-                for one in likeliest(mine, footprint, MOST_LOOKED_AT, _APART_MS)
-            ),
-            reverse=True,
-        )[:MOST_LOOKED_AT]
-        found: dict[int, dict[int, Evidence]] = {}
-        done = 0
-        for number in sorted({number for _, number, _ in candidates}):
-            video, footprint = videos[number]
-            chosen = sorted(one for _, other, one in candidates if other == number)
-            found[number] = {}
-            try:
-                with VideoReader(video) as reader:
-                    for one in chosen:
-                        progress(done, len(candidates), f"looking at {video.name}")
-                        frame = reader.frame_at(int(footprint.at_ms[one]))
-                        found[number][one] = evidence(self._matcher, self._wanted, frame.rgb)
-                        done += 1
-            except UnreadableVideo as error:
-                self.notes.append(str(error))
-        return found
 
 
 def _check(query: FootageQuery) -> None:

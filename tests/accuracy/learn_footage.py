@@ -1,6 +1,7 @@
 """Learn how likely it is that a frame shows what was asked for, and write the weights."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -8,8 +9,9 @@ from numpy.typing import NDArray
 from scipy.optimize import minimize
 
 import leaktrack.imaging.footage
+from leaktrack.imaging.footage.asking import grown, wanted
 from leaktrack.imaging.footage.believing import CLUES, clues
-from leaktrack.imaging.footage.verifying import evidence, wanted
+from leaktrack.imaging.footage.verifying import evidence, glance
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.reading import read_upright, upright_size
 from leaktrack.model.shapes import BoxPx
@@ -19,7 +21,7 @@ from tests.accuracy.footage_film import share_in_sight, still
 
 WEIGHTS = Path(leaktrack.imaging.footage.__file__).with_name("footage_weights.py")
 SEED = 9100
-_LOOKS_AT_SAME, _LOOKS_AT_MIRRORED, _LOOKS_AT_LIKE, _LOOKS_AT_OTHERS = 7, 8, 6, 1
+_LOOKS_AT_SAME, _LOOKS_AT_MIRRORED, _LOOKS_AT_LIKE, _LOOKS_AT_OTHERS = 5, 5, 5, 1
 _DECAY = 1.0
 _IN_SIGHT = 0.3  # of the box; with less it is no good answer
 _IN_SIGHT_OF_ALL = 0.05
@@ -50,7 +52,8 @@ def samples(
     matcher = LearnedMatcher(resource("models"))
     for scene in chosen:
         for query in scene.photos:
-            rgb, size = read_upright(query, 1600), upright_size(query)
+            size = upright_size(query)
+            whole = wanted(matcher, read_upright(query, 1600), size)
             others = [other for other in chosen if other is not scene]
             filmed = [(scene, one) for one in scene.photos for _ in range(_LOOKS_AT_SAME)]
             filmed += [(None, query)] * _LOOKS_AT_MIRRORED  # as if it were the other bank
@@ -68,8 +71,9 @@ def samples(
                 least = _IN_SIGHT_OF_ALL if box[0] < 0 else _IN_SIGHT
                 if 0 < share < least:
                     continue
-                asked = wanted(matcher, rgb, size, BoxPx(*box))
-                found = evidence(matcher, asked, frame)
+                part = BoxPx(*box)
+                asked = replace(whole, box=part, around=grown(part, size))
+                found = evidence(matcher, asked, glance(matcher, asked, frame))
                 yield (clues(found) if found.inside else None), share > 0
 
 

@@ -17,10 +17,10 @@ from pathlib import Path
 import av
 import numpy as np
 
+from leaktrack.imaging.footage.asking import wanted
 from leaktrack.imaging.footage.packing import Footprint
 from leaktrack.imaging.footage.querying import looks_of
 from leaktrack.imaging.footage.shortlisting import likeliest, votes
-from leaktrack.imaging.footage.verifying import wanted
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.reading import read_upright, upright_size
 from leaktrack.model.footage import FootageQuery

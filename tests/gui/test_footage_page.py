@@ -159,7 +159,7 @@ def test_the_footage_does_not_show_it_is_said(page, answers, session, qtbot):
 
     session.footage_asked.emit(lambda _project: nothing)
 
-    qtbot.waitUntil(lambda: page.search.verdict.text() == "The footage does not show it.")
+    qtbot.waitUntil(lambda: page.search.verdict.text() == "Not found in the footage.")
     assert page.search.found.isHidden()
 
 

@@ -16,7 +16,7 @@ from leaktrack.gui.look.theme import GAP, GAP_S, Tone, mark_pen_pair
 from leaktrack.gui.pages.found_list import FoundList
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.footage import FootageAnswer, FoundSpan
+from leaktrack.model.footage import FootageAnswer, FoundSpan, Searched
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.shapes import BoxPx
 from leaktrack.workflows.ask_footage import FootageAsk, find_asked
@@ -162,7 +162,7 @@ class FootageSearch(QWidget):
         elif answer is None:
             self.verdict.setText(self.tr("Stopped before there was an answer."))
         elif not answer.spans:
-            self.verdict.setText(self.tr("The footage does not show it."))
+            self.verdict.setText(self._nothing_found(answer.searched))
         else:
             count = len(answer.spans)
             one, several = (
@@ -173,6 +173,13 @@ class FootageSearch(QWidget):
         self.notes.setText("" if answer is None else "\n".join(answer.notes))
         self.notes.setVisible(bool(self.notes.text()))
         self.found.setVisible(bool(self.spans))
+
+    def _nothing_found(self, searched: Searched) -> str:
+        if searched is Searched.NOTHING:
+            return self.tr("None of the footage could be searched.")
+        if searched is Searched.PART:
+            return self.tr("Not found in what could be searched of the footage.")
+        return self.tr("Not found in the footage.")
 
     def _show_picture(self, _photo_id: UUID | None = None) -> None:
         ask = self._ask

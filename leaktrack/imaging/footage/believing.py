@@ -11,6 +11,7 @@ CLUES = (
     "agreeing matches on the part that matters",
     "likeness of fine detail",
     "likeness of coarse detail",
+    "likeness of fine detail that follows",
     "share of the matches that agree",
     "share of the part that is in sight",
 )
@@ -29,8 +30,9 @@ def clues(found: Evidence) -> NDArray[np.float64]:
         [
             np.log(found.agreeing * found.spread + 0.01),
             np.log1p(found.inside),
-            found.alike,
-            found.alike_coarse,
+            found.alike.fine,
+            found.alike.coarse,
+            found.alike.followed,
             np.log((found.agreeing + 1) / (found.matched + 10)),
             np.sqrt(max(0.0, found.in_sight)),
         ]

@@ -18,14 +18,18 @@ class Seen:
     """A picture of an index that was looked at closely.
 
     Attributes:
-        number: Of the picture in the index.
+        number: Of the picture in the index, or of the one that it lies nearest to.
         score: Chance that it shows what was asked for.
         strength: How well it shows it; tells apart what is equally likely.
+        at_ms: When it is shown, where it is not the picture of the index but one beside it.
+        sure_ms: From when until when it is known to be shown, where that is so.
     """
 
     number: int
     score: float
     strength: float = 0.0
+    at_ms: int | None = None
+    sure_ms: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +38,12 @@ class Stretch:
 
     start_ms: int
     end_ms: int
-    best: int
-    score: float
+    best: Seen
+
+    @property
+    def score(self) -> float:
+        """Of its best picture."""
+        return self.best.score
 
 
 def stretches(
@@ -51,8 +59,10 @@ def stretches(
         votes_for: Of each picture of the index.
         least: Score from which on a picture counts as showing it.
     """
-    good = {one.number: one for one in seen if one.score >= least}
-    bad = {one.number for one in seen if one.score < least}
+    good = {
+        one.number: one for one in sorted(seen, key=lambda one: one.score) if one.score >= least
+    }
+    bad = {one.number for one in seen} - set(good)
     shown = set(good)
     for number in good:
         for step in (-1, 1):
@@ -71,9 +81,16 @@ def stretches(
         score = max(one.score for one in looked_at)
         as_good = (one for one in looked_at if one.score >= score - _AS_GOOD)
         best = max(as_good, key=lambda one: one.strength)
-        start_ms, end_ms = int(footprint.from_ms[group[0]]), int(footprint.until_ms[group[-1]])
-        found.append(Stretch(start_ms, end_ms, best.number, best.score))
+        start_ms, _ = _shown_ms(footprint, group[0], good)
+        _, end_ms = _shown_ms(footprint, group[-1], good)
+        found.append(Stretch(start_ms, end_ms, best))
     return sorted(found, key=lambda one: -one.score)
+
+
+def _shown_ms(footprint: Footprint, number: int, good: dict[int, Seen]) -> tuple[int, int]:
+    if number in good and (sure_ms := good[number].sure_ms) is not None:
+        return sure_ms
+    return int(footprint.from_ms[number]), int(footprint.until_ms[number])
 
 
 def _beside(

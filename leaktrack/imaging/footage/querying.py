@@ -2,8 +2,8 @@
 
 import numpy as np
 
+from leaktrack.imaging.footage.asking import Wanted
 from leaktrack.imaging.footage.shortlisting import PointsAsked
-from leaktrack.imaging.footage.verifying import Wanted
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 
 SIZES_PX = (320, 640, 1120)

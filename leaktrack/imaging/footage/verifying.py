@@ -1,52 +1,56 @@
-"""Does a picture of a video really show what was asked for? Matched points and pixels tell."""
+"""Does a picture of a video really show what was asked for? Matched points and pixels tell.
 
-from dataclasses import dataclass, replace
-from typing import Any
+A glance tells where the picture may lie in the photo. There the photo is drawn as the picture would
+show it, turned and as large, so that points are found and matched again where both are alike.
+"""
+
+from dataclasses import dataclass
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.footage.asking import Wanted
+from leaktrack.imaging.footage.comparing import Likeness, likeness
 from leaktrack.imaging.matching.agreeing import agreement
-from leaktrack.imaging.matching.framing import window_seen
+from leaktrack.imaging.matching.framing import Window
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
 from leaktrack.imaging.matching.moving import Points, surface, through
 from leaktrack.model.shapes import BoxPx, PointPx
 
-QUERY_PX, FRAME_PX, SMALL_PX, PART_PX = (
-    800,
-    640,
-    320,
-    640,
-)  # longer sides at which points are looked for
-QUERY_POINTS, FRAME_POINTS = 1024, 1024
-_FEW = 768, 384  # points of query and small frame, enough to see where to look
-_LAID_OVER_PX = 480  # longer side at which pixels are compared
-_FINE, _COARSE = (1.5, 5.0, 24), (3.0, 12.0, 48)  # px: two blurs, and the side of a cell
-_LEAST_CELLS = 3
-_LEAST_DETAIL = 2.0  # grey levels; a cell with less shows nothing to compare
-_LEAST_SHARE = 0.3  # of the photo's sides; a smaller part is told by what lies around it
-_LEAST_IN_SIGHT = 0.3  # of the part in the picture, or of the picture on the part; own judgement
-_ON_SURFACE = 0.006  # of the picture's longer side
+Plane = NDArray[np.float64]
+
+FRAME_PX, SMALL_PX = 640, 320
+"""Longer sides at which points are looked for."""
+
+FRAME_POINTS, SMALL_POINTS = 1024, 384
+_LEAST_ALONG = 8  # matches that one motion must explain to be worth a closer look; own judgement
+_ALONG = 0.012  # of the picture's longer side
+_ON_SURFACE = 0.006  # of the same
+_MARGIN = 0.1  # of the sides of what is laid over, around it
+_LEAST_IN_SIGHT = 0.3  # of the part in the picture; own judgement
+_LEAST_FILLED = 0.6  # or of the picture on the part; own judgement
+_WHOLE = 0.7  # of the picture's longer side; what fills so much is not cut out
+_LEAST_OVERLAP_PX = 48
+_SHRUNK_BEFORE = 0.6
+_BLUR_PX = 1.5  # grain of a photo, which a video does not have, would be taken for distinct points
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Wanted:
-    """What is looked for: a photo's points.
+class Glance:
+    """A first look at a picture.
 
     Attributes:
-        features: Points of the upright photo or of a part of it, in px of the upright photo.
-        box: The part that matters, in the same px.
-        around: The same with what lies around it, where it is too small to be told by itself.
-        place: The one place that must be in sight, or None.
-        rgb: The photo, or a smaller decode.
+        frame: The upright picture.
+        features: Its points.
+        along: How many matches one motion of the whole photo explains.
+        plane: (3, 3) that motion, from px of the photo to px of the picture; None without one.
     """
 
+    frame: Rgb
     features: Features
-    box: BoxPx
-    around: BoxPx
-    place: PointPx | None
-    rgb: Rgb
+    along: int
+    plane: Plane | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,191 +63,181 @@ class Evidence:
         inside: Those of them that lie on or around the part that matters; none where too little of
             it is in sight, or the one place that must be in sight is not.
         matched: All matches, right or wrong.
-        alike: Correlation of fine detail where the picture and the part that matters lie over
-            each other, the median of small cells, -1 to 1. It does not depend on points, nor on how
-            bright it is.
-        alike_coarse: The same of coarser detail in larger cells.
+        alike: How well pixels agree where the picture and the part that matters lie over each
+            other. It does not depend on points.
         in_sight: Share of the part that matters that lies within the picture, 0 to 1.
         place: Where the query's place, or the middle of its box, lies in the picture; None where
             that cannot be told.
         size: Width and height of the picture.
+        plane: (3, 3) from px of the photo to px of the picture; None where that cannot be told.
     """
 
     agreeing: int
     spread: float
     inside: int
     matched: int
-    alike: float
-    alike_coarse: float
+    alike: Likeness
     in_sight: float
     place: PointPx | None
     size: tuple[int, int]
+    plane: Plane | None = None
 
 
-def wanted(
-    matcher: LearnedMatcher,
-    rgb: Rgb,
-    size: tuple[int, int],
-    box: BoxPx | None = None,
-    place: PointPx | None = None,
-) -> Wanted:
-    """Return a query made ready.
-
-    Args:
-        matcher: The two networks.
-        rgb: The upright photo, or a smaller decode of it.
-        size: Width and height of the upright photo.
-        box: The part that matters; None: all of it.
-        place: The one place that must be in sight.
-    """
-    kept = box or BoxPx(-0.5, -0.5, *size)
-    features = matcher.features(rgb, size, longest_px=QUERY_PX, most=QUERY_POINTS)
-    middle = kept if place is None or box is not None else BoxPx(place.x, place.y, 0, 0)
-    return Wanted(features, kept, _grown(middle, size), place, rgb)
+def glance(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Glance:
+    """Look at a picture of a video, upright RGB, only to see where it lies in the photo."""
+    features = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
+    return Glance(frame, features, *_motion(matcher, query.features, features))
 
 
-def evidence(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Evidence:
-    """Return how well a picture of a video, upright RGB, agrees with the query."""
-    size = frame.shape[1], frame.shape[0]
-    found = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
-    first = _agreed(matcher, query.features, found)
-    best = max(first, _nearer(matcher, query, found, first), key=lambda one: one.strength)
-    if best.plane is None:  # taken from much nearer: small enough, it matches a part as it is
-        small = matcher.features(frame, size, longest_px=SMALL_PX, most=_FEW[1])
-        few = query.features.strongest(_FEW[0])
-        best = _nearer(matcher, query, found, _agreed(matcher, few, small))
-    if best.plane is None:
-        return Evidence(best.count, best.spread, 0, best.matched, 0.0, 0.0, 0.0, None, size)
-    box, around = query.box, query.around
-    is_in = _is_on(best.here, around)
-    screen = BoxPx(-0.5, -0.5, *size)
-    in_sight = float(_is_on(through(best.plane, _grid(box)), screen).mean())
-    filled = float(_is_on(through(_back(best.plane), _grid(screen)), box).mean())
-    if max(in_sight, filled) < _LEAST_IN_SIGHT:
-        is_in[:] = False
-    if query.place is not None:
-        at = through(best.plane, np.array([[query.place.x, query.place.y]], float))
-        is_in = is_in & _is_on(at, screen)
+def glance_placed(matcher: LearnedMatcher, frame: Rgb, plane: Plane) -> Glance:
+    """Return a glance at a picture of which it is known already where it lies in the photo."""
+    features = matcher.features(frame, longest_px=FRAME_PX, most=FRAME_POINTS)
+    return Glance(frame, features, 0, plane)
+
+
+def second_glance(matcher: LearnedMatcher, query: Wanted, first: Glance) -> Glance:
+    """Look again at the picture made small: one that was taken from much nearer matches then."""
+    size = first.features.size
+    small = matcher.features(first.frame, size, longest_px=SMALL_PX, most=SMALL_POINTS)
+    return Glance(first.frame, first.features, *_motion(matcher, query.features, small))
+
+
+def evidence(matcher: LearnedMatcher, query: Wanted, seen: Glance) -> Evidence:
+    """Return how well a picture that was glanced at agrees with the query."""
+    frame, size = seen.frame, seen.features.size
+    nothing = Evidence(0, 0.0, 0, seen.along, Likeness(), 0.0, None, size)
+    window = None if seen.plane is None else _overlap(query.features.size, seen.plane, size)
+    if seen.plane is None or window is None:
+        return nothing
+    here, there, spread, matched = _matched_again(matcher, query, seen, seen.plane, window)
+    found = surface(here, there, _ON_SURFACE * max(size)) if len(here) else None
+    if found is None:
+        return Evidence(len(here), spread, 0, matched, Likeness(), 0.0, None, size)
+    plane, box = found[0], query.box
+    in_sight, is_shown = shown(query, plane, size)
+    inside = int(_is_on(here, query.around).sum()) if is_shown else 0
     asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
-    x, y = through(best.plane, np.array([[asked.x, asked.y]], float))[0].tolist()
-    return Evidence(
-        best.count,
-        best.spread,
-        int(is_in.sum()),
-        best.matched,
-        *_alike(query, frame, best.plane),
-        in_sight,
-        PointPx(x, y),
-        size,
-    )
+    x, y = through(plane, np.array([[asked.x, asked.y]], float))[0].tolist()
+    alike = likeness(query.rgb, query.features.size, query.around, query.targets, frame, plane)
+    return Evidence(len(here), spread, inside, matched, alike, in_sight, PointPx(x, y), size, plane)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class _Agreed:
-    """Matches that fit each other, and all of them, in px of the full photo and of the frame."""
+def shown(query: Wanted, plane: Plane, size: tuple[int, int]) -> tuple[float, bool]:
+    """Return which share of the part that matters a picture of a size shows; is it enough?
 
-    here: Points
-    there: Points
-    raw: tuple[Points, Points]
-    spread: float
-    matched: int
-    plane: NDArray[np.float64] | None
-
-    @property
-    def count(self) -> int:
-        return len(self.here)
-
-    @property
-    def strength(self) -> float:
-        return self.count * self.spread
-
-
-def _agreed(matcher: LearnedMatcher, query: Features, frame: Features) -> _Agreed:
-    pairs = matcher.matches(query, frame)
-    here, there = query.xy[pairs[:, 0]].astype(float), frame.xy[pairs[:, 1]].astype(float)
-    points = min(len(query.xy), len(frame.xy))
-    agreed = agreement(here, there, query.size, frame.size, points)
-    right, going = here[agreed.agrees], there[agreed.agrees]
-    found = surface(right, going, _ON_SURFACE * max(frame.size)) if len(right) else None
-    plane = None if found is None else found[0]
-    return _Agreed(right, going, (here, there), agreed.spread, len(pairs), plane)
-
-
-def _nearer(matcher: LearnedMatcher, query: Wanted, frame: Features, first: _Agreed) -> _Agreed:
-    """Match again only the part of the photo that the picture seems to show, at its own size."""
-    seen = window_seen(first.raw[1], frame.size, first.raw[0], query.features.size)
-    if seen is None:
-        return first
-    window = seen[1]
-    part = window.of(query.rgb, query.features.size, PART_PX)
-    features = matcher.features(part, window.size, longest_px=PART_PX, most=FRAME_POINTS)
-    found = _agreed(matcher, features, frame)
-    moved = np.eye(3)
-    moved[:2, 2] = -window.corner
-    plane = None if found.plane is None else found.plane @ moved
-    return replace(found, here=found.here + window.corner, plane=plane)
-
-
-def _alike(query: Wanted, frame: Rgb, plane: NDArray[np.float64]) -> tuple[float, float]:
-    """Return how well fine and coarse detail agree wherever the frame shows the part that matters.
-
-    A wrong plane may put a row of bolts on another row of bolts, but then all else does not agree.
+    Enough is so much of the part, or a picture so full of it, and the one place that must be in
+    sight.
     """
-    rows, cols = frame.shape[:2]
-    scale = _LAID_OVER_PX / max(rows, cols)
-    size = round(cols * scale), round(rows * scale)
-    # Where pixels' middles lie: half a pixel of the small picture is more in the large one.
-    half = (1 / scale - 1) / 2
-    to_frame = np.array([[1 / scale, 0, half], [0, 1 / scale, half], [0, 0, 1]])
-    per_px = query.rgb.shape[1] / query.features.size[0]
-    to_decode = np.diag([per_px, per_px, 1.0]) @ _back(plane) @ to_frame
-    left, top = max(0, round(query.around.left * per_px)), max(0, round(query.around.top * per_px))
-    right = round((query.around.left + query.around.width) * per_px)
-    bottom = round((query.around.top + query.around.height) * per_px)
-    matters = np.zeros(query.rgb.shape[:2], np.uint8)
-    matters[top : max(top + 1, bottom), left : max(left + 1, right)] = 1
-    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-    filmed = _grey(cv2.resize(frame, size, interpolation=cv2.INTER_AREA).astype(np.uint8))
-    asked = cv2.warpPerspective(_grey(query.rgb), to_decode, size, flags=flags)
-    shown = cv2.warpPerspective(matters, to_decode, size, flags=cv2.WARP_INVERSE_MAP) > 0
-    fine, coarse = (
-        _correlation(
-            cv2.GaussianBlur(filmed, (0, 0), small) - cv2.GaussianBlur(filmed, (0, 0), large),
-            cv2.GaussianBlur(asked, (0, 0), small) - cv2.GaussianBlur(asked, (0, 0), large),
-            shown,
-            cell,
-        )
-        for small, large, cell in (_FINE, _COARSE)
+    screen = BoxPx(-0.5, -0.5, *size)
+    in_sight = float(_is_on(through(plane, _grid(query.box)), screen).mean())
+    filled = float(_is_on(through(_back(plane), _grid(screen)), query.box).mean())
+    is_enough = in_sight >= _LEAST_IN_SIGHT or filled >= _LEAST_FILLED
+    if query.place is not None:
+        at = through(plane, np.array([[query.place.x, query.place.y]], float))
+        is_enough = is_enough and bool(_is_on(at, screen)[0])
+    return in_sight, is_enough
+
+
+def _motion(matcher: LearnedMatcher, query: Features, frame: Features) -> tuple[int, Plane | None]:
+    """Return how many matches one shift, turn and scale explains, and that motion."""
+    pairs = matcher.matches(query, frame)
+    if len(pairs) < _LEAST_ALONG:
+        return 0, None
+    here, there = query.xy[pairs[:, 0]].astype(float), frame.xy[pairs[:, 1]].astype(float)
+    motion, agrees = cv2.estimateAffinePartial2D(
+        here, there, method=cv2.RANSAC, ransacReprojThreshold=_ALONG * max(frame.size)
     )
-    return fine, coarse
+    if motion is None or agrees.sum() < _LEAST_ALONG:
+        return 0, None
+    return int(agrees.sum()), np.vstack([motion, [0.0, 0.0, 1.0]])
 
 
-def _grey(rgb: Rgb) -> NDArray[np.float32]:
-    return cv2.cvtColor(rgb, cv2.COLOR_RGB2GRAY).astype(np.float32)
+def _matched_again(
+    matcher: LearnedMatcher, query: Wanted, seen: Glance, plane: Plane, window: Window
+) -> tuple[Points, Points, float, int]:
+    """Match where they lie over each other, the photo drawn as the picture would show it.
+
+    Returns:
+        Places in px of the photo and of the picture that fit each other, their spread, and how many
+        matches there were.
+    """
+    scale = FRAME_PX / max(window.size)
+    width, height = (max(32, round(side * scale)) for side in window.size)
+    # Where pixels' middles lie: the picture's in what is cut out of it.
+    corner = (0.5 - window.corner) * scale - 0.5
+    cut = np.array([[scale, 0, corner[0]], [0, scale, corner[1]], [0, 0, 1]])
+    to_cut = cut @ plane
+    filmed = _cut_out(matcher, seen, window)
+    there = Features(
+        through(cut, filmed.xy.astype(float)).astype(np.float32),
+        filmed.descriptors,
+        (width, height),
+    )
+    drawn = matcher.features(
+        _drawn(query, to_cut, (width, height)), longest_px=FRAME_PX, most=FRAME_POINTS
+    )
+    places = through(_back(to_cut), drawn.xy.astype(float))
+    kept = Features(places.astype(np.float32), drawn.descriptors, query.features.size)
+    kept = kept.outside(query.targets)
+    here = Features(
+        through(to_cut, kept.xy.astype(float)).astype(np.float32), kept.descriptors, drawn.size
+    )
+    pairs = matcher.matches(here, there)
+    one, other = here.xy[pairs[:, 0]].astype(float), there.xy[pairs[:, 1]].astype(float)
+    points = min(len(here.xy), len(there.xy))
+    agreed = agreement(one, other, here.size, there.size, points)
+    return (
+        kept.xy[pairs[agreed.agrees, 0]].astype(float),
+        filmed.xy[pairs[agreed.agrees, 1]].astype(float),
+        agreed.spread,
+        len(pairs),
+    )
 
 
-def _correlation(
-    one: NDArray[Any], other: NDArray[Any], shown: NDArray[np.bool_], side: int
-) -> float:
-    """Return the median correlation of cells that are shown; 0 where hardly any is."""
-    rows, cols = one.shape[0] // side, one.shape[1] // side
-
-    def cells(picture: NDArray[Any]) -> NDArray[np.float64]:
-        cut = picture[: rows * side, : cols * side].astype(float)
-        return cut.reshape(rows, side, cols, side).swapaxes(1, 2).reshape(rows * cols, side**2)
-
-    here, there = cells(one), cells(other)
-    here, there = here - here.mean(1, keepdims=True), there - there.mean(1, keepdims=True)
-    strength = here.std(1), there.std(1)
-    is_telling = (strength[0] > _LEAST_DETAIL) & (strength[1] > _LEAST_DETAIL)
-    is_telling &= cells(shown).min(1) > 0
-    if is_telling.sum() < _LEAST_CELLS:
-        return 0.0
-    found = (here * there).mean(1)[is_telling] / (strength[0] * strength[1])[is_telling]
-    return float(np.median(found))
+def _cut_out(matcher: LearnedMatcher, seen: Glance, window: Window) -> Features:
+    """Return the points of a part of the picture, in px of the picture."""
+    size = seen.features.size
+    if window == Window.whole(size):
+        return seen.features
+    part = seen.frame[
+        window.top : window.top + window.height, window.left : window.left + window.width
+    ]
+    found = matcher.features(part, longest_px=FRAME_PX, most=FRAME_POINTS)
+    xy = (found.xy + window.corner).astype(np.float32)
+    return Features(xy, found.descriptors, size)
 
 
-def _grid(box: BoxPx) -> NDArray[np.float64]:
+def _drawn(query: Wanted, to_cut: Plane, size: tuple[int, int]) -> Rgb:
+    """Return the photo as a plane puts it into a picture of a size."""
+    rgb = query.rgb
+    per_px = rgb.shape[1] / query.features.size[0]
+    scale = float(np.sqrt(abs(np.linalg.det(to_cut[:2, :2])))) / per_px
+    if scale < _SHRUNK_BEFORE:  # else single pixels would stand for many
+        small = max(1, round(rgb.shape[1] * scale)), max(1, round(rgb.shape[0] * scale))
+        rgb = cv2.resize(rgb, small, interpolation=cv2.INTER_AREA).astype(np.uint8)
+        per_px = rgb.shape[1] / query.features.size[0]
+    half = (1 / per_px - 1) / 2
+    to_full = np.array([[1 / per_px, 0, half], [0, 1 / per_px, half], [0, 0, 1]])
+    drawn = cv2.warpPerspective(rgb, to_cut @ to_full, size, borderMode=cv2.BORDER_REPLICATE)
+    return cv2.GaussianBlur(drawn, (0, 0), _BLUR_PX).astype(np.uint8)
+
+
+def _overlap(photo: tuple[int, int], plane: Plane, size: tuple[int, int]) -> Window | None:
+    """Return the part of a picture of a size that a photo lies over; None where it hardly does."""
+    corners = through(plane, _grid(BoxPx(-0.5, -0.5, *photo)))
+    low, high = corners.min(axis=0), corners.max(axis=0)
+    margin = _MARGIN * (high - low)
+    low = np.clip(np.floor(low - margin), 0, np.array(size) - 1)
+    high = np.clip(np.ceil(high + margin), low + 1, size)
+    left, top, right, bottom = (int(side) for side in (*low, *high))
+    if min(right - left, bottom - top) < _LEAST_OVERLAP_PX:
+        return None
+    if max(right - left, bottom - top) >= _WHOLE * max(size):
+        return Window.whole(size)
+    return Window(left, top, right - left, bottom - top)
+
+
+def _grid(box: BoxPx) -> Points:
     x, y = np.meshgrid(
         box.left + (np.arange(12) + 0.5) / 12 * box.width,
         box.top + (np.arange(12) + 0.5) / 12 * box.height,
@@ -251,22 +245,8 @@ def _grid(box: BoxPx) -> NDArray[np.float64]:
     return np.stack([x.ravel(), y.ravel()], axis=1)
 
 
-def _back(plane: NDArray[np.float64]) -> NDArray[np.float64]:
+def _back(plane: Plane) -> Plane:
     return np.asarray(np.linalg.inv(plane), np.float64)
-
-
-def _grown(box: BoxPx, size: tuple[int, int]) -> BoxPx:
-    """Return a box about the same middle, its sides at least a share of the photo's, within it."""
-    sides = []
-    for start, length, whole in zip(
-        (box.left, box.top), (box.width, box.height), size, strict=True
-    ):
-        wide = max(length, _LEAST_SHARE * whole)
-        first = start + (length - wide) / 2
-        first = min(max(first, -0.5), max(-0.5, whole - 0.5 - wide))
-        sides.append((first, wide))
-    (left, width), (top, height) = sides
-    return BoxPx(left, top, width, height)
 
 
 def _is_on(points: Points, box: BoxPx) -> NDArray[np.bool_]:

@@ -4,8 +4,10 @@ import json
 
 import pytest
 
+from leaktrack.cli import footage
 from leaktrack.cli.main import FAILED, STOPPED, main
 from leaktrack.cli.printing import TimedLine
+from leaktrack.model.footage import FootageAnswer, Searched
 from tests.pictures import casting, write_photo
 from tests.videos import panned, write_video
 
@@ -91,3 +93,20 @@ def test_nothing_found_is_an_empty_list(folder, capsys):
     main(["footage", "find", str(folder / "nothing.jpg"), str(folder / "film.mp4"), "--json"])
 
     assert json.loads(capsys.readouterr().out)["spans"] == []
+
+
+@pytest.mark.parametrize(
+    ("videos", "words"),
+    [
+        (("film", "words"), "In what could be searched, nothing was found that shows nothing.jpg."),
+        (("words",), "No video could be searched, so nobody knows whether one shows nothing.jpg."),
+    ],
+)
+def test_of_what_could_not_be_read_nothing_is_claimed(folder, capsys, monkeypatch, videos, words):
+    searched = Searched.PART if "film" in videos else Searched.NOTHING
+    answer = FootageAnswer(spans=(), notes=("words.mp4 is no video.",), searched=searched)
+    monkeypatch.setattr(footage, "find_in_videos", lambda *_: answer)
+
+    main(["footage", "find", "nothing.jpg", *(str(folder / f"{name}.mp4") for name in videos)])
+
+    assert words in " ".join(capsys.readouterr().out.split())

@@ -6,7 +6,7 @@ import pytest
 
 from leaktrack.model.engine import Bolt, Joint, JointLine, LinePoint
 from leaktrack.model.errors import BadInput
-from leaktrack.model.footage import FootageAnswer, FoundSpan
+from leaktrack.model.footage import FootageAnswer, FoundSpan, Searched
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import added
 from leaktrack.model.sealing_job import Evidence, SealingJob
@@ -79,6 +79,29 @@ def test_a_joint_without_a_line_says_what_to_do(project, joint):
         ask_for_station(project, joint.id, 2.0)
     with pytest.raises(BadInput, match="Draw it in a photo"):
         ask_for_joint(project, joint.id)
+
+
+def test_a_closed_joint_has_no_place_past_its_last_bolt(project, joint):
+    closed = Joint(zone_id=joint.zone_id, name="Cap", seal_kind=joint.seal_kind, is_closed=True)
+    photo = a_photo("cap")
+    corners = ((300.0, 300.0), (600.0, 300.0), (450.0, 500.0))
+    points = tuple(LinePoint(PointPx(*at), number + 1) for number, at in enumerate(corners))
+    bolts = [Bolt(joint_id=closed.id, number=each) for each in (1, 2, 3)]
+    line = JointLine(joint_id=closed.id, photo_id=photo.id, points=points)
+    project.apply(added(closed, photo, *bolts, line))
+
+    assert ask_for_station(project, closed.id, 4.0).queries[0].place == PointPx(300, 300)
+    with pytest.raises(BadInput, match="runs back into its start after bolt 3"):
+        ask_for_station(project, closed.id, 4.6)
+
+
+def test_what_could_not_be_searched_is_passed_on(project, joint, monkeypatch):
+    draw(project, joint, "close", 200)
+    ask = ask_for_station(project, joint.id, 2.5)
+    nothing = FootageAnswer(spans=(), notes=("broken",), searched=Searched.PART)
+    monkeypatch.setattr(ask_footage, "find_in_clips", lambda *_: nothing)
+
+    assert find_asked(project, ask, ()) == nothing
 
 
 def test_the_next_photo_is_tried_where_the_first_is_not_found(project, joint, monkeypatch):

@@ -9,12 +9,13 @@ from uuid import uuid4
 import numpy as np
 import pytest
 
+from leaktrack.imaging.footage.asking import wanted
 from leaktrack.imaging.footage.believing import chance
-from leaktrack.imaging.footage.verifying import evidence, wanted
+from leaktrack.imaging.footage.verifying import evidence, glance
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.sampling import VideoReader
 from leaktrack.model.errors import BadInput, Cancelled, UnreadableVideo
-from leaktrack.model.footage import FootageQuery
+from leaktrack.model.footage import FootageQuery, Searched
 from leaktrack.model.shapes import BoxPx, PointPx
 from leaktrack.places import resource
 from leaktrack.workflows.clips import add_clip
@@ -97,7 +98,7 @@ def test_no_frame_of_the_film_would_have_been_a_better_answer(folder, answer):
     query = wanted(matcher, photo, (960, 720))
     with VideoReader(folder / "film.mp4") as video:
         scores = {
-            ms: chance(evidence(matcher, query, video.frame_at(ms).rgb))
+            ms: chance(evidence(matcher, query, glance(matcher, query, video.frame_at(ms).rgb)))
             for ms in range(300, 3600, 1200)
         }
 
@@ -112,6 +113,7 @@ def test_a_broken_and_a_missing_video_become_notes_and_the_others_answer(folder,
     found = find_in_videos(FootageQuery(photo=folder / "engine.jpg"), videos, cache_folder=cache)
 
     assert [note.split()[0] for note in found.notes] == ["broken.mp4", "gone.mp4"]
+    assert found.searched is Searched.PART
     assert {one.video.name for one in found.spans} == {"film.mp4"}
 
 
@@ -123,6 +125,7 @@ def test_where_no_video_can_be_read_each_is_told_and_nothing_is_found(folder, ca
 
     assert found.spans == ()
     assert [note.split()[0] for note in found.notes] == list(names)
+    assert found.searched is (Searched.NOTHING if names else Searched.ALL)
 
 
 @pytest.mark.parametrize("box", [BoxPx(0, 0, 0, 10), BoxPx(2000, 0, 10, 10)])

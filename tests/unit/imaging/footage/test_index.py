@@ -106,8 +106,18 @@ def test_neighbours_make_one_span_unless_a_picture_between_speaks_against_it():
     votes_for = np.array([10.0] * 6 + [1.0] * 8 + [9.0, 9.0, 9.0] + [1.0] * 3)
     found = stretches(index, seen, votes_for, 0.5)
 
-    assert [(one.start_ms, one.end_ms, one.best) for one in found] == [
+    assert [(one.start_ms, one.end_ms, one.best.number) for one in found] == [
         (0, 5500, 4),
         (14000, 14500, 14),
         (16000, 16500, 16),
     ]
+
+
+def test_a_moment_beside_a_picture_stands_for_it_with_the_times_it_is_known_for():
+    index = footprint(*[directions(1, seed) for seed in range(4)])
+    seen = [Seen(2, 0.0), Seen(2, 0.9, 1, 2700, (2400, 2950))]
+
+    (found,) = stretches(index, seen, np.array([0.0, 0.0, 1.0, 0.0]), 0.5)
+
+    assert (found.start_ms, found.end_ms, found.best.at_ms) == (2400, 2950, 2700)
+    assert found.score == 0.9
