@@ -1,6 +1,7 @@
 """What should be borne in mind before an inspection is believed?"""
 
 from collections.abc import Iterator, Sequence
+from uuid import UUID
 
 from leaktrack.analysis.breathing import pressure_judgement
 from leaktrack.analysis.sighting import SightingTable
@@ -42,14 +43,20 @@ def warnings(
     return tuple(found)
 
 
+def are_several_newly_wet(table: SightingTable, inspection_id: UUID) -> bool:
+    """Return whether so many zones or joints are newly wet that they may have one cause."""
+    zones, joints = (
+        newly_wet(inspection_id) for newly_wet in (table.newly_wet_zones, table.newly_wet_joints)
+    )
+    return max(len(zones), len(joints)) >= SEVERAL_ZONES
+
+
 def _pressure(
     inspection: Inspection, table: SightingTable, pressure_mmh2o: float | None
 ) -> Iterator[InspectionWarning]:
     zones = table.newly_wet_zones(inspection.id)
-    newly_wet = max(len(zones), len(table.newly_wet_joints(inspection.id)))
-    are_several = newly_wet >= SEVERAL_ZONES
     state = None if pressure_mmh2o is None else pressure_judgement(pressure_mmh2o).state
-    if are_several:
+    if are_several_newly_wet(table, inspection.id):
         is_one = state is PressureState.HIGH
         kind = WarningKind.ONE_CAUSE if is_one else WarningKind.SEVERAL_NEWLY_WET
         yield InspectionWarning(kind, inspection.id, zones)

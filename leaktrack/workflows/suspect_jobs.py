@@ -7,7 +7,7 @@ from uuid import UUID
 
 from leaktrack.analysis.cluing import is_high
 from leaktrack.analysis.suspecting import Scene, SealHistory, Suspect, job_in_force
-from leaktrack.analysis.warning import SEVERAL_ZONES
+from leaktrack.analysis.warning import SEVERAL_ZONES, are_several_newly_wet
 from leaktrack.model.engine import FaceSide, Joint, JointLine, SealKind
 from leaktrack.model.inspection import CheckKind, CheckResult, Inspection
 from leaktrack.model.leak import Fluid, Leak, SeepageGrade, wetness
@@ -222,11 +222,11 @@ def _is_growing(records: EngineRecords, leak: Leak, wet: Sequence[Inspection]) -
 
 
 def _are_several_wet(records: EngineRecords, look: Inspection) -> bool | None:
-    """Return whether many zones became wet at once; None where too few were photographed."""
+    """Return whether many places became wet at once; None where too few zones were photographed."""
+    if are_several_newly_wet(records.table, look.id):
+        return True
     photographed = {zone for zone, at in records.table.photographed if at == look.id}
-    if len(photographed) < SEVERAL_ZONES:
-        return None
-    return len(records.table.newly_wet_zones(look.id)) >= SEVERAL_ZONES
+    return None if len(photographed) < SEVERAL_ZONES else False
 
 
 def _is_pressure_high(records: EngineRecords, pressure: float | None) -> bool | None:

@@ -17,6 +17,7 @@ from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.read_weights import weights
 from leaktrack.workflows.suspect_jobs import scene, suspects
 from leaktrack.workflows.trace_leak import trace
+from tests.builders import a_joint, a_leak, a_mark
 from tests.leaking_engine import tell
 
 
@@ -45,6 +46,20 @@ def test_the_first_wet_look_decides_what_counts(project, story):
     assert found.is_growing is True
     assert found.is_settled is True
     assert found.is_pressure_high is None
+
+
+def test_three_joints_of_one_zone_that_become_wet_together_count_as_several(project, story):
+    """Common practice, no source for the number: as the warning on the inspection has it."""
+    before = scene_of(project, story.gap_leak, story.engine).are_several_wet
+    photo_id = story.cover_photos[1].id
+    for number in (21, 22, 23):
+        joint = a_joint(story.gap_leak.zone_id, name=f"plug {number}")
+        leak = a_leak(story.gap_leak.zone_id, number=number, joint_id=joint.id)
+        mark = a_mark(leak.id, photo_id, grade=SeepageGrade.SEEP)
+        project.apply(added(joint, leak, mark))
+
+    assert before is not True
+    assert scene_of(project, story.gap_leak, story.engine).are_several_wet is True
 
 
 def test_a_leak_that_was_wet_before_the_first_run_says_so(project, story):
