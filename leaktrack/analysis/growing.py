@@ -42,7 +42,8 @@ _MANY_LOOKS = 30
 _NORMAL_90 = 1.6449
 _FINER_THAN_HOURS = 1e-6
 
-_LIMITS = GradeLimits()
+USUAL_LIMITS = GradeLimits()
+"""Where grades end, unless somebody set it otherwise."""
 
 
 def hours_at(inspection: Inspection, runs: Sequence[TestRun]) -> float | None:
@@ -63,7 +64,7 @@ def growth(
     inspections: Sequence[Inspection],
     runs: Sequence[TestRun],
     until_id: UUID | None = None,
-    limits: GradeLimits = _LIMITS,
+    limits: GradeLimits = USUAL_LIMITS,
 ) -> Growth:
     """Return how a leak grew, from the wipe before some inspection up to it.
 

@@ -49,6 +49,7 @@ def show(args: Namespace) -> int:
 
 def compare(args: Namespace) -> int:
     """Tell how each leak fared between two inspections."""
+    settings, _ = read_settings(places.settings_file())
     with choosing.opened(args.project) as project:
         engine = choosing.engine(project, args.engine)
         before, after = _two_inspections(project, engine, args)
@@ -59,7 +60,9 @@ def compare(args: Namespace) -> int:
         with ProgressLine("Measuring") as progress:
             comparison = measure_sightings.measured(project, compared, progress)
             ids = [one.leak.id for one in comparison.changes]
-            grown = follow_growth.growths(project, engine.id, ids, comparison.after_id, progress)
+            grown = follow_growth.growths(
+                project, engine.id, ids, comparison.after_id, progress, settings.grade_limits
+            )
         heat = weigh_heat.heat_between(project, before.id, after.id)
         if args.json:
             inspections = {one.id: one for one in choosing.inspections(project, engine)}

@@ -4,17 +4,23 @@ from collections.abc import Sequence
 from dataclasses import replace
 from uuid import UUID
 
-from leaktrack.analysis.growing import growth
+from leaktrack.analysis.growing import USUAL_LIMITS, growth
 from leaktrack.model.comparison import LeakHistory
 from leaktrack.model.growth import Growth
 from leaktrack.model.leak import Leak
+from leaktrack.model.severity import GradeLimits
 from leaktrack.workflows.find_engine import engine_id_of_zone
 from leaktrack.workflows.gather_engine import EngineRecords
 from leaktrack.workflows.measure_sightings import measured_sightings
 from leaktrack.workflows.project import Progress, Project, silent
 
 
-def growth_of(project: Project, leak_id: UUID, until_id: UUID | None = None) -> Growth:
+def growth_of(
+    project: Project,
+    leak_id: UUID,
+    until_id: UUID | None = None,
+    limits: GradeLimits = USUAL_LIMITS,
+) -> Growth:
     """Return how one leak grew up to an inspection, by the scales written down with its photos.
 
     Raises:
@@ -23,11 +29,17 @@ def growth_of(project: Project, leak_id: UUID, until_id: UUID | None = None) -> 
     leak = project.get(Leak, leak_id)
     with project.read() as reader:
         records = EngineRecords(reader, engine_id_of_zone(project, leak.zone_id))
-        return growth(history_of(records, leak), records.inspections, records.runs, until_id)
+        return growth(
+            history_of(records, leak), records.inspections, records.runs, until_id, limits
+        )
 
 
 def measured_growth(
-    project: Project, leak_id: UUID, until_id: UUID | None = None, progress: Progress = silent
+    project: Project,
+    leak_id: UUID,
+    until_id: UUID | None = None,
+    progress: Progress = silent,
+    limits: GradeLimits = USUAL_LIMITS,
 ) -> Growth:
     """Return the same with the wet areas measured at the targets in their photos; reads these.
 
@@ -37,7 +49,7 @@ def measured_growth(
     """
     leak = project.get(Leak, leak_id)
     engine_id = engine_id_of_zone(project, leak.zone_id)
-    return growths(project, engine_id, [leak_id], until_id, progress)[0]
+    return growths(project, engine_id, [leak_id], until_id, progress, limits)[0]
 
 
 def growths(
@@ -46,6 +58,7 @@ def growths(
     leak_ids: Sequence[UUID],
     until_id: UUID | None = None,
     progress: Progress = silent,
+    limits: GradeLimits = USUAL_LIMITS,
 ) -> tuple[Growth, ...]:
     """Return how some leaks of an engine grew, by their number, measured like ``measured_growth``.
 
@@ -66,6 +79,7 @@ def growths(
             inspections,
             runs,
             until_id,
+            limits,
         )
         for place, history in enumerate(histories)
     )

@@ -4,7 +4,7 @@ from datetime import datetime
 from uuid import UUID
 
 from leaktrack.analysis.grading import published, verdict
-from leaktrack.analysis.growing import growth
+from leaktrack.analysis.growing import USUAL_LIMITS, growth
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.debris import DrainCount
 from leaktrack.model.errors import BadInput, MissingRecord
@@ -118,7 +118,10 @@ def findings_of(
             agreements=agreements_of(reader, records),
             drains=drain_findings(records, reader.all(DrainCount)),
             heat=_heat(records),
-            growths=tuple(growth(one, records.inspections, records.runs) for one in histories),
+            growths=tuple(
+                growth(one, records.inspections, records.runs, limits=limits or USUAL_LIMITS)
+                for one in histories
+            ),
             units=units,
         )
 

@@ -66,12 +66,14 @@ class GrowthCard(Card):
         self._names = names
         wanted = (leak_id, until_id)
         self._wanted = wanted
-        project = self._session.project
-        self._show(growth_of(project, leak_id, until_id))
+        project, limits = self._session.project, self._session.settings.grade_limits
+        self._show(growth_of(project, leak_id, until_id, limits))
         self._choose_measure()
 
         def work() -> Growth:
-            return measured_growth(project, leak_id, until_id, lambda *_: self._go_on(wanted))
+            return measured_growth(
+                project, leak_id, until_id, lambda *_: self._go_on(wanted), limits
+            )
 
         self._running = self._session.background.run(
             work, then=partial(self._on_measured, wanted), owner=self
