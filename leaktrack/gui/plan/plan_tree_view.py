@@ -72,7 +72,7 @@ class PlanTreeView(QTreeView):
             for record_id in folded:
                 self.collapse(self.nodes.index_of(record_id))
             index = self.nodes.index_of(current.record.id) if current is not None else QModelIndex()
-            self.setCurrentIndex(index if index.isValid() else self.nodes.index(0, 0))
+            self.setCurrentIndex(index if index.isValid() else self._first(roots))
             self.verticalScrollBar().setValue(scrolled)
         self.viewport().update()
         self.taken.emit(self.current_node)
@@ -126,6 +126,13 @@ class PlanTreeView(QTreeView):
     def sizeHint(self) -> QSize:
         """Return the same: longer trees are scrolled."""
         return self.minimumSizeHint()
+
+    def _first(self, roots: Sequence[PlanNode]) -> QModelIndex:
+        """Return the row to begin with: a task, since that is where something is decided."""
+        every = (node.record for root in roots for node in root.walk())
+        tasks = (one for one in every if isinstance(one, RedoTask) and not one.is_done)
+        task = next(tasks, None)
+        return self.nodes.index(0, 0) if task is None else self.nodes.index_of(task.id)
 
     def _folded(self) -> list[UUID]:
         found: list[UUID] = []

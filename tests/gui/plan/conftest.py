@@ -1,11 +1,15 @@
 """The plan is tested on a project of its own, which starts empty."""
 
+from types import SimpleNamespace
+
 import pytest
 from PySide6.QtTest import QTest
 
 from leaktrack.gui.pages.redo_page import RedoPage
+from leaktrack.model.record import added
+from leaktrack.model.redo_plan import AccessStep, RedoTask
 from leaktrack.workflows.plan_redo import new_access_step, new_task
-from tests.leaking_engine import tell
+from tests.builders import a_face, a_joint, a_zone, an_engine
 
 
 class Bench:
@@ -46,6 +50,25 @@ class Bench:
         return [one.task.name for one in self.desk.weighed.chosen]
 
 
+def _told(project):
+    """Put an engine with one dry joint, one step and one task into a project."""
+    engine = an_engine()
+    face = a_face(engine.id)
+    zone = a_zone(face.id)
+    joint = a_joint(zone.id)
+    intake = AccessStep(engine_id=engine.id, name="Take off the intake", hours=1, refit_hours=0.5)
+    cover_task = RedoTask(
+        engine_id=engine.id,
+        name="Seal the cover again",
+        joint_id=joint.id,
+        hours=2.0,
+        cure_h=24,
+        needs=(intake.id,),
+    )
+    project.apply(added(engine, face, zone, joint, intake, cover_task))
+    return SimpleNamespace(engine=engine, intake=intake, cover_task=cover_task)
+
+
 @pytest.fixture
 def session(empty_session):
     return empty_session
@@ -58,7 +81,7 @@ def project(session):
 
 @pytest.fixture
 def bench(qtbot, session, project):
-    story = tell(project)
+    story = _told(project)
     session.engine_id = story.engine.id
     page = RedoPage(session)
     qtbot.addWidget(page)

@@ -29,7 +29,7 @@ def figures(desk):
 
 
 def test_what_must_be_done_is_done_and_the_word_is_taken_back_by_undo(shown):
-    assert shown.chosen == []  # a seep that may as well be sealed later
+    assert shown.chosen == []  # a dry joint may as well be sealed later
     assert "must be done" in shown.desk.answer.hint.text()
 
     click(shown.desk.why.switch.buttons[RedoDecision.MUST])
