@@ -7,7 +7,7 @@ Nothing is counted for what is squeezed past the edges or into bolt holes.
 
 from math import pi, sqrt
 
-from leaktrack.analysis.limiting import checked
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.heat import Range
 
 # As ``workflows.check_input`` asks for of records.
@@ -47,9 +47,9 @@ def bead_for_mm(width_mm: float, gap_mm: float, share: float = 1.0) -> float:
     >>> round(bead_for_mm(8.0, 0.1), 3)
     1.009
     """
-    checked("the width of the film", width_mm, "mm", 0.0, MOST_WIDTH_MM, open_below=True)
+    limited(width_mm, "width of the film", "mm", above=0.0, highest=MOST_WIDTH_MM)
     _checked_gap(gap_mm)
-    checked("the share of a round bead", share, "", 0.1, 1.0)
+    limited(share, "share of a round bead", lowest=0.1, highest=1.0)
     return sqrt(4 * gap_mm * width_mm / (pi * share))
 
 
@@ -87,7 +87,7 @@ def tolerance_as_volume(bead_mm: float, either_way_mm: float) -> Range:
     Range(least=0.5625, likely=1.0, most=1.5625)
     """
     _checked_bead(bead_mm)
-    checked("the tolerance", either_way_mm, "mm", 0.0, bead_mm)
+    limited(either_way_mm, "tolerance", "mm", highest=bead_mm)
     return Range(
         ((bead_mm - either_way_mm) / bead_mm) ** 2,
         1.0,
@@ -113,19 +113,19 @@ def volume_range(bead_mm: float, length_mm: float = 1000.0) -> Range:
     Raises:
         BadInput: A figure is negative, no number or beyond the limits.
     """
-    checked("the length of the joint", length_mm, "mm", 0.0, MOST_LENGTH_MM, open_below=True)
+    limited(length_mm, "length of the joint", "mm", above=0.0, highest=MOST_LENGTH_MM)
     most = ml_per_metre(bead_mm) * length_mm / 1000
     return Range(most * HALF_ROUND, most, most)
 
 
 def _section_mm2(bead_mm: float, share: float) -> float:
-    checked("the share of a round bead", share, "", 0.1, 1.0)
+    limited(share, "share of a round bead", lowest=0.1, highest=1.0)
     return pi * bead_mm**2 / 4 * share
 
 
 def _checked_bead(bead_mm: float) -> None:
-    checked("the bead", bead_mm, "mm", LEAST_BEAD_MM, MOST_BEAD_MM)
+    limited(bead_mm, "bead", "mm", lowest=LEAST_BEAD_MM, highest=MOST_BEAD_MM)
 
 
 def _checked_gap(gap_mm: float) -> None:
-    checked("the gap", gap_mm, "mm", LEAST_GAP_MM, MOST_GAP_MM)
+    limited(gap_mm, "gap", "mm", lowest=LEAST_GAP_MM, highest=MOST_GAP_MM)

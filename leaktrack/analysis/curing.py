@@ -5,7 +5,7 @@ thumb, from memory); a sealant that cures by moisture also waits for the air's h
 anaerobic one does not. Which of both it is, the record does not say: the range covers both.
 """
 
-from leaktrack.analysis.limiting import checked
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import Range
 
@@ -35,15 +35,15 @@ def time_here(rule_h: float, air_c: float, humidity_percent: float | None = None
     >>> time_here(24.0, 13.0)
     Range(least=36.0, likely=48.0, most=60.0)
     """
-    checked("the time of the rule", rule_h, "", 0.0, MOST_H * 60)
-    checked("the air temperature", air_c, "°C", COLDEST_C, HOTTEST_C)
+    limited(rule_h, "time of the rule", highest=MOST_H * 60)
+    limited(air_c, "air temperature", "°C", lowest=COLDEST_C, highest=HOTTEST_C)
     tens = (RULE_C - air_c) / 10
     times = sorted(
         by**tens for by in (FASTER_PER_10_C.least, FASTER_PER_10_C.likely, FASTER_PER_10_C.most)
     )
     slower = 1.0
     if humidity_percent is not None:
-        checked("the humidity", humidity_percent, "%", DRIEST_PERCENT, 100.0)
+        limited(humidity_percent, "humidity", "%", lowest=DRIEST_PERCENT, highest=100.0)
         slower = RULE_HUMIDITY_PERCENT / humidity_percent
     least, most = sorted((1.0, slower))
     return Range(

@@ -15,7 +15,7 @@ from math import factorial, floor, isfinite
 from statistics import median
 from uuid import UUID
 
-from leaktrack.analysis.limiting import checked
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.comparison import LeakHistory, Sighting
 from leaktrack.model.errors import BadInput
 from leaktrack.model.growth import (
@@ -105,9 +105,9 @@ def trend(hours: Sequence[float], values: Sequence[float], measure: Measure) -> 
             f"both, and at most {MOST_LOOKS}; nothing was worked out."
         )
     for hour in hours:
-        checked("the running time", hour, "h", 0.0, 1e6)
+        limited(hour, "running time", "h", highest=1e6)
     for value in values:
-        checked(f"the {measure.value}", value, "", -1e12, 1e12)
+        limited(value, measure.value, lowest=-1e12, highest=1e12)
     times, means = _merged(hours, values)
     count = len(times)
     if count < 2:

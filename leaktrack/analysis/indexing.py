@@ -7,7 +7,7 @@ to 70 cSt at 100 C; above that the standard's formulas give them.
 
 from math import log10
 
-from leaktrack.analysis.limiting import checked
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.errors import BadInput
 
 LEAST_CST, MOST_CST = 2.0, 1e6
@@ -39,8 +39,8 @@ def viscosity_index(
     >>> round(viscosity_index(73.30, 8.86, 119.94, 69.48))
     92
     """
-    checked("the viscosity at 40 °C", at_40_cst, "cSt", LEAST_CST, MOST_CST)
-    checked("the viscosity at 100 °C", at_100_cst, "cSt", LEAST_CST, MOST_CST)
+    limited(at_40_cst, "viscosity at 40 °C", "cSt", lowest=LEAST_CST, highest=MOST_CST)
+    limited(at_100_cst, "viscosity at 100 °C", "cSt", lowest=LEAST_CST, highest=MOST_CST)
     if at_100_cst >= at_40_cst:
         raise BadInput(
             f"This oil has {at_40_cst:g} cSt at 40 °C and {at_100_cst:g} cSt at 100 °C. Oil grows "
@@ -62,7 +62,9 @@ def references(at_100_cst: float) -> tuple[float, float]:
     Source:
         ASTM D2270: L = 0.8353 Y^2 + 14.67 Y - 216, H = 0.1684 Y^2 + 11.85 Y - 97.
     """
-    y = checked("the viscosity at 100 °C", at_100_cst, "cSt", FORMULAS_FROM_CST, MOST_CST)
+    y = limited(
+        at_100_cst, "viscosity at 100 °C", "cSt", lowest=FORMULAS_FROM_CST, highest=MOST_CST
+    )
     return 0.8353 * y**2 + 14.67 * y - 216, 0.1684 * y**2 + 11.85 * y - 97
 
 
@@ -76,8 +78,8 @@ def _references(
             f"Below {FORMULAS_FROM_CST:g} cSt at 100 °C the index needs L and H out of the table "
             "of ASTM D2270. Nothing was worked out."
         )
-    checked("L", low_cst, "cSt", LEAST_CST, MOST_CST)
-    checked("H", high_cst, "cSt", LEAST_CST, MOST_CST)
+    limited(low_cst, "figure L", "cSt", lowest=LEAST_CST, highest=MOST_CST)
+    limited(high_cst, "figure H", "cSt", lowest=LEAST_CST, highest=MOST_CST)
     if high_cst >= low_cst:
         raise BadInput(
             f"L is {low_cst:g} and H {high_cst:g} cSt, but L is always the larger one; perhaps "

@@ -9,7 +9,7 @@ narrow one the gap stays damp rather than flows, so the figures are upper bounds
 from dataclasses import dataclass
 from math import pi
 
-from leaktrack.analysis.limiting import checked
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.heat import GapFlow, GapShape
 
 # Mineral oil: 31 mN/m, read second-hand; 30 to 35 elsewhere.
@@ -60,7 +60,7 @@ def flow(passage: Passage, gap_mm: float, pressure_pa: float, mpa_s: float) -> G
     >>> round(flow(slot, 0.010, 1000, 10).ml_per_day, 2)
     0.72
     """
-    checked("the gap", gap_mm, "mm", LEAST_GAP_MM, MOST_GAP_MM)
+    limited(gap_mm, "gap", "mm", lowest=LEAST_GAP_MM, highest=MOST_GAP_MM)
     conductance = _conductance(passage, pressure_pa, mpa_s)
     return _told(passage, gap_mm, conductance * gap_mm**3, pressure_pa, mpa_s)
 
@@ -71,11 +71,11 @@ def gap(passage: Passage, ml_per_day: float, pressure_pa: float, mpa_s: float) -
     Raises:
         BadInput: A figure is negative, no number or beyond the limits, or so is the gap.
     """
-    checked("the flow", ml_per_day, "mL per day", 0.0, MOST_ML_PER_DAY, open_below=True)
-    checked("the pressure", pressure_pa, "Pa", 0.0, MOST_PA, open_below=True)
+    limited(ml_per_day, "flow", "mL per day", above=0.0, highest=MOST_ML_PER_DAY)
+    limited(pressure_pa, "pressure", "Pa", above=0.0, highest=MOST_PA)
     conductance = _conductance(passage, pressure_pa, mpa_s)
     gap_mm = float((ml_per_day / conductance) ** (1 / 3))
-    checked("the gap that this needs", gap_mm, "mm", LEAST_GAP_MM, MOST_GAP_MM)
+    limited(gap_mm, "gap that this needs", "mm", lowest=LEAST_GAP_MM, highest=MOST_GAP_MM)
     return _told(passage, gap_mm, ml_per_day, pressure_pa, mpa_s)
 
 
@@ -88,24 +88,24 @@ def head_pa(head_mm: float, density_g_ml: float) -> float:
     >>> round(head_pa(100, 0.87))
     853
     """
-    checked("the height of oil", head_mm, "mm", 0.0, 2000.0)
-    checked("the density", density_g_ml, "g/mL", 0.5, 1.5)
+    limited(head_mm, "height of oil", "mm", highest=2000.0)
+    limited(density_g_ml, "density", "g/mL", lowest=0.5, highest=1.5)
     return density_g_ml * PA_PER_MMH2O * head_mm
 
 
 def capillary_pa(gap_mm: float) -> float:
     """Return how strongly oil is held in the open end of a wetted slot: 2 sigma / h, in Pa."""
-    checked("the gap", gap_mm, "mm", LEAST_GAP_MM, MOST_GAP_MM)
+    limited(gap_mm, "gap", "mm", lowest=LEAST_GAP_MM, highest=MOST_GAP_MM)
     return 2 * SURFACE_TENSION_N_M / (gap_mm / 1000)
 
 
 def _conductance(passage: Passage, pressure_pa: float, mpa_s: float) -> float:
     """Return mL per day for a gap of 1 mm; what is not as the formula wants it is refused."""
-    checked("the width", passage.width_mm, "mm", 0.0, MOST_MM, open_below=True)
-    checked("the length along the flow", passage.length_mm, "mm", 0.0, MOST_MM, open_below=True)
-    checked("the pressure", pressure_pa, "Pa", 0.0, MOST_PA)
-    checked("the viscosity", mpa_s, "mPa s", LEAST_MPA_S, MOST_MPA_S)
-    checked("how far off centre the shaft sits", passage.off_centre, "", 0.0, 1.0)
+    limited(passage.width_mm, "width", "mm", above=0.0, highest=MOST_MM)
+    limited(passage.length_mm, "length along the flow", "mm", above=0.0, highest=MOST_MM)
+    limited(pressure_pa, "pressure", "Pa", highest=MOST_PA)
+    limited(mpa_s, "viscosity", "mPa s", lowest=LEAST_MPA_S, highest=MOST_MPA_S)
+    limited(passage.off_centre, "share that the shaft sits off centre", highest=1.0)
     across = passage.width_mm
     if passage.shape is GapShape.ANNULUS:
         across *= pi * (1 + 1.5 * passage.off_centre**2)

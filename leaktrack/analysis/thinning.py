@@ -6,7 +6,7 @@ from functools import cache
 from itertools import product
 from math import exp, log10, sqrt
 
-from leaktrack.analysis.limiting import checked
+from leaktrack.analysis.refusing import limited
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import Range
 
@@ -62,10 +62,12 @@ class Curve:
         Raises:
             BadInput: The temperature, or the viscosity there, is outside the formula's limits.
         """
-        checked("the oil temperature", oil_c, "°C", COLDEST_C, HOTTEST_C)
+        limited(oil_c, "oil temperature", "°C", lowest=COLDEST_C, highest=HOTTEST_C)
         exponent = self.a - self.b * log10(oil_c + KELVIN)
         viscosity = 10 ** (10**exponent) - 0.7 if exponent < 2 else MOST_CST * 2
-        return checked(f"the viscosity at {oil_c:g} °C", viscosity, "cSt", LEAST_CST, MOST_CST)
+        return limited(
+            viscosity, f"viscosity at {oil_c:g} °C", "cSt", lowest=LEAST_CST, highest=MOST_CST
+        )
 
 
 def curve(first_c: float, first_cst: float, second_c: float, second_cst: float) -> Curve:
@@ -88,8 +90,8 @@ def curve(first_c: float, first_cst: float, second_c: float, second_cst: float) 
     """
     points = sorted(((first_c, first_cst), (second_c, second_cst)))
     for oil_c, cst in points:
-        checked("the oil temperature", oil_c, "°C", COLDEST_C, HOTTEST_C)
-        checked("the viscosity", cst, "cSt", LEAST_CST, MOST_CST)
+        limited(oil_c, "oil temperature", "°C", lowest=COLDEST_C, highest=HOTTEST_C)
+        limited(cst, "viscosity", "cSt", lowest=LEAST_CST, highest=MOST_CST)
     (cold_c, cold_cst), (hot_c, hot_cst) = points
     if hot_c - cold_c < 1.0:
         raise BadInput(
@@ -114,13 +116,13 @@ def low_z(viscosity_cst: float) -> float:
     Raises:
         BadInput: Below 0.21 cSt, where the standard's form ends, or above the limit.
     """
-    v = checked("the viscosity", viscosity_cst, "cSt", 0.21, MOST_CST)
+    v = limited(viscosity_cst, "viscosity", "cSt", lowest=0.21, highest=MOST_CST)
     return v + 0.7 + exp(-1.47 - 1.84 * v - 0.51 * v**2)
 
 
 def low_v(z: float) -> float:
     """Return the viscosity in cSt that belongs to a Z of ASTM D341."""
-    x = checked("Z", z, "", 0.9, MOST_CST) - 0.7
+    x = limited(z, "figure Z", lowest=0.9, highest=MOST_CST) - 0.7
     # Beyond 2 cSt the cubic, made for thin liquids, would run away; there it is nothing.
     return x - (exp(-0.7487 - 3.295 * x + 0.6119 * x**2 - 0.3193 * x**3) if x < 4 else 0.0)
 
@@ -160,7 +162,7 @@ def density(oil_c: float) -> float:
     Raises:
         BadInput: The temperature is outside the limits.
     """
-    checked("the oil temperature", oil_c, "°C", COLDEST_C, HOTTEST_C)
+    limited(oil_c, "oil temperature", "°C", lowest=COLDEST_C, highest=HOTTEST_C)
     return DENSITY_15_C - DENSITY_PER_C * (oil_c - 15.0)
 
 

@@ -88,21 +88,21 @@ def test_a_bead_that_cannot_be_is_refused(bad):
         lambda: tolerance_as_volume(bad, 0.1),
         lambda: volume_range(bad),
     ):
-        with pytest.raises(BadInput, match=r"The bead is .*at least 0.1 and at most 50 mm"):
+        with pytest.raises(BadInput, match=r"The bead is .*between 0.1 mm and 50 mm"):
             work()
 
 
 @pytest.mark.parametrize("bad", [-0.1, 0.0, nan, 11.0])
 def test_a_gap_that_cannot_be_is_refused(bad):
     for work in (lambda: film_mm(2.0, bad), lambda: bead_for_mm(8.0, bad)):
-        with pytest.raises(BadInput, match=r"The gap is .*at least 0.001 and at most 10 mm"):
+        with pytest.raises(BadInput, match=r"The gap is .*between 0.001 mm and 10 mm"):
             work()
 
 
 def test_widths_and_tolerances_that_cannot_be_are_refused():
-    with pytest.raises(BadInput, match="more than 0 and at most 500 mm"):
+    with pytest.raises(BadInput, match="above 0 and at most 500 mm"):
         bead_for_mm(0.0, 0.1)
-    with pytest.raises(BadInput, match="at least 0 and at most 2 mm"):
+    with pytest.raises(BadInput, match="between 0 mm and 2 mm"):
         tolerance_as_volume(2.0, 2.5)
-    with pytest.raises(BadInput, match="The length of the joint is no number"):
+    with pytest.raises(BadInput, match="The length of the joint is not a number"):
         volume_range(2.0, nan)

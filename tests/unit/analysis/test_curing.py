@@ -45,11 +45,11 @@ def test_a_film_as_wide_as_twice_a_day_s_depth_takes_a_day():
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ((-1.0, 20.0, 50.0), "time of the rule is -1. It must be at least 0"),
-        ((nan, 20.0, 50.0), "time of the rule is no number"),
-        ((24.0, -20.0, 50.0), "air temperature is -20 °C. It must be at least -5 and at most 60"),
-        ((24.0, nan, 50.0), "air temperature is no number"),
-        ((24.0, 20.0, 0.0), "humidity is 0 %. It must be at least 5 and at most 100 %"),
+        ((-1.0, 20.0, 50.0), "time of the rule is -1, but must lie between 0"),
+        ((nan, 20.0, 50.0), "time of the rule is not a number"),
+        ((24.0, -20.0, 50.0), "air temperature is -20 °C, but must lie between -5 °C and 60"),
+        ((24.0, nan, 50.0), "air temperature is not a number"),
+        ((24.0, 20.0, 0.0), "humidity is 0 %, but must lie between 5 % and 100 %"),
         ((24.0, 20.0, 101.0), "humidity is 101 %"),
     ],
 )

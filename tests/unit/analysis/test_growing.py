@@ -132,9 +132,9 @@ def test_fewer_than_four_looks_carry_no_trend():
 @pytest.mark.parametrize(
     ("hours", "values", "words"),
     [
-        ([0, 1, nan], [1, 2, 3], "running time is no number"),
-        ([0, 1, -2], [1, 2, 3], "running time is -2 h. It must be at least 0"),
-        ([0, 1, 2], [1, nan, 3], "area is no number"),
+        ([0, 1, nan], [1, 2, 3], "running time is not a number"),
+        ([0, 1, -2], [1, 2, 3], "running time is -2 h, but must lie between 0 h"),
+        ([0, 1, 2], [1, nan, 3], "area is not a number"),
         ([0, 1], [1, 2, 3], "as many of both"),
     ],
 )

@@ -41,8 +41,8 @@ def test_both_procedures_meet_at_100():
 @pytest.mark.parametrize(
     ("figures", "words"),
     [
-        ((nan, 8.0), "viscosity at 40 °C is no number"),
-        ((40.0, -1.0), "viscosity at 100 °C is -1 cSt. It must be at least 2"),
+        ((nan, 8.0), "viscosity at 40 °C is not a number"),
+        ((40.0, -1.0), "viscosity at 100 °C is -1 cSt, but must lie between 2 cSt"),
         ((40.0, 8.0), "needs L and H"),
         ((8.0, 40.0), "perhaps both are swapped"),
         ((40.0, 8.0, 60.0, 90.0), "L is always the larger one"),

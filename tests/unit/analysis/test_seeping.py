@@ -102,15 +102,15 @@ def test_pressure_below_oil():
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        ((-0.01, 1000, 10), r"The gap is -0.01 mm. It must be at least 0.0001 and at most 2 mm"),
+        ((-0.01, 1000, 10), r"The gap is -0.01 mm, but must lie between 0.0001 mm and 2 mm"),
         ((0.0, 1000, 10), "The gap is 0 mm"),
-        ((2.5, 1000, 10), "at most 2 mm"),
-        ((nan, 1000, 10), "The gap is no number"),
-        ((0.01, -1, 10), "The pressure is -1 Pa. It must be at least 0"),
-        ((0.01, inf, 10), "The pressure is no number"),
-        ((0.01, 3e6, 10), r"at most 2e\+06 Pa"),
-        ((0.01, 1000, 0), "The viscosity is 0 mPa s. It must be at least 0.2"),
-        ((0.01, 1000, nan), "The viscosity is no number"),
+        ((2.5, 1000, 10), "and 2 mm"),
+        ((nan, 1000, 10), "The gap is not a number"),
+        ((0.01, -1, 10), "The pressure is -1 Pa, but must lie between 0 Pa"),
+        ((0.01, inf, 10), "The pressure is inf"),
+        ((0.01, 3e6, 10), r"and 2e\+06 Pa"),
+        ((0.01, 1000, 0), "The viscosity is 0 mPa s, but must lie between 0.2 mPa s"),
+        ((0.01, 1000, nan), "The viscosity is not a number"),
     ],
 )
 def test_what_cannot_be_is_refused_with_the_limit(arguments, words):
@@ -121,14 +121,14 @@ def test_what_cannot_be_is_refused_with_the_limit(arguments, words):
 @pytest.mark.parametrize("name", ["width_mm", "length_mm", "off_centre"])
 @pytest.mark.parametrize("value", [-1.0, nan])
 def test_a_passage_that_cannot_be_is_refused(name, value):
-    with pytest.raises(BadInput, match="nothing was worked out"):
+    with pytest.raises(BadInput, match="Nothing was worked out"):
         flow(replace(RING, **{name: value}), 0.01, 1000, 10)
 
 
 def test_no_gap_is_found_without_flow_or_pressure():
-    with pytest.raises(BadInput, match=r"The flow is 0 mL per day. It must be more than 0"):
+    with pytest.raises(BadInput, match=r"The flow is 0 mL per day, but must be above 0"):
         gap(SLOT, 0.0, 1000, 10)
-    with pytest.raises(BadInput, match=r"The pressure is 0 Pa. It must be more than 0"):
+    with pytest.raises(BadInput, match=r"The pressure is 0 Pa, but must be above 0"):
         gap(SLOT, 1.0, 0, 10)
     with pytest.raises(BadInput, match="The gap that this needs"):
         gap(SLOT, 1e7, 1, 1e4)

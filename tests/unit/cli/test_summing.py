@@ -76,8 +76,8 @@ def test_json_stays_metric_whatever_the_settings_say(json_of):
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["bead", "--bead-mm", "-2"], "The bead is -2 mm. It must be at least 0.1"),
-        (["bead", "--bead-mm", "nan"], "The bead is no number"),
+        (["bead", "--bead-mm", "-2"], "The bead is -2 mm, but must lie between 0.1 mm"),
+        (["bead", "--bead-mm", "nan"], "The bead is not a number"),
         (["bead", "--gap-mm", "0.1"], "Nothing follows from these figures"),
         (["bead", "--time-h", "24"], "needs the air temperature too"),
         (["bead", "--tolerance-mm", "1"], "needs the bead's width too"),
