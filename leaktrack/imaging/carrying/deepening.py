@@ -72,8 +72,8 @@ def deepened(
     here, there = np.concatenate([here, more[0]]), np.concatenate([there, more[1]])
     pose = reposed(pose, here, there)
     pause()
-    both = [(half, whole[-1]) for half, whole in zip(halved, (reference, new), strict=True)]
-    fine = _depths(pose, *both, (here, there), _FINE_STEP_PX, pause)
+    one, other = (halved[0], reference[-1]), (halved[1], new[-1])
+    fine = _depths(pose, one, other, (here, there), _FINE_STEP_PX, pause)
     if fine is None:
         return None
     where = _where(pose, *fine, *halved, halved[0])

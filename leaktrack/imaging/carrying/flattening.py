@@ -81,15 +81,17 @@ def pictures(rgb: Rgb, size: tuple[int, int]) -> tuple[Picture, ...]:
     """
     rows, cols = rgb.shape[:2]
     scale = min(1.0, LONGEST_PX / max(rows, cols))
-    shrunk = rgb
-    found = []
-    for level in range(LEVELS):
-        side = [max(_LEAST_SIDE_PX, round(side * scale / 2**level)) for side in (cols, rows)]
-        shrunk = np.asarray(cv2.resize(shrunk, side, interpolation=cv2.INTER_AREA))
-        if not level:
-            shrunk = cv2.transform(shrunk.astype(np.float32), np.full((1, 3), 1 / 3))
-        found.append(_picture(shrunk, size))
-    return tuple(found)
+    sides = [
+        [max(_LEAST_SIDE_PX, round(side * scale / 2**level)) for side in (cols, rows)]
+        for level in range(LEVELS)
+    ]
+    shrunk = cv2.resize(rgb, sides[0], interpolation=cv2.INTER_AREA).astype(np.float32)
+    grey = np.asarray(cv2.transform(shrunk, np.full((1, 3), 1 / 3)), np.float32)
+    greys = [grey]
+    for smaller in sides[1:]:
+        grey = np.asarray(cv2.resize(grey, smaller, interpolation=cv2.INTER_AREA), np.float32)
+        greys.append(grey)
+    return tuple(_picture(each, size) for each in greys)
 
 
 def _picture(grey: Floats, size: tuple[int, int]) -> Picture:

@@ -103,7 +103,9 @@ class Pose:
 
         The first-order (Sampson) distance from both epipolar lines.
         """
-        return _off_lines(self.values[None], here, there, self.here_size, self.there_size)[0]
+        sizes = (self.here_size, self.there_size)
+        off: Floats = _off_lines(self.values[None], here, there, *sizes)[0]
+        return off
 
 
 def posed(

@@ -63,12 +63,14 @@ def nearest_of(
         count: How many places to each point.
         is_own: The points are the places themselves, and none is near to itself.
     """
-    distance, near = KDTree(places).query(points, range(1, count + 1 + is_own))
+    found = KDTree(places).query(points, range(1, count + 1 + is_own))
+    distance, near = np.asarray(found[0], np.float64), np.asarray(found[1], np.int64)
     if is_own:
         # Of two matches in one place either may come first.
         last = np.argsort(near == np.arange(len(points))[:, None], axis=1, kind="stable")[:, :-1]
-        distance, near = (np.take_along_axis(each, last, axis=1) for each in (distance, near))
-    return np.asarray(distance, np.float64), np.asarray(near, np.int64)
+        distance = np.take_along_axis(distance, last, axis=1)
+        near = np.take_along_axis(near, last, axis=1)
+    return distance, near
 
 
 def lengths(vectors: NDArray[np.floating]) -> NDArray[np.floating]:
