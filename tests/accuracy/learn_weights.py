@@ -1,19 +1,22 @@
 """Learn from known truth how clues tell a right guess from a wrong one; prints what to write down.
 
-Logistic regression on the clues of ``weighing``; a guess is right within 5 px at 1000 px width and
-where the place can be seen at all. Each zone is judged by weights learnt on the other zones.
+Logistic regression on the clues of ``weighing``, then on those of ``surrounding``, which stand on
+the first ones as written down; a guess is right within 5 px at 1000 px width and where the place
+can be seen at all. Each zone is judged by weights learnt on the other zones.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.carrying.chances import chance as chance_of
 from leaktrack.imaging.carrying.chances import with_squares
 from leaktrack.imaging.carrying.flattening import STEP_PX, bent, pictures
 from leaktrack.imaging.carrying.refining import guessed
+from leaktrack.imaging.carrying.surrounding import SURROUNDED_CLUES, surrounded
 from leaktrack.imaging.carrying.weighing import DEPTH_CLUES
 from leaktrack.imaging.matching.aligning import AlignmentState, align
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
@@ -33,7 +36,7 @@ class Cases:
     """Guesses about points of one zone.
 
     Attributes:
-        clues: (points, guesses, clues); guesses that a pair has not are not numbers.
+        clues: (points, guesses, clues), those of the surroundings included.
         error_px: (points, guesses) at 1000 px width.
         is_seen: (points,) whether the new photo shows the point.
     """
@@ -56,10 +59,15 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
             if alignment.state is not AlignmentState.FAILED:
                 cases += [each for each in [_cases(zone, one, other, alignment)] if each]
         print(zone.name, flush=True)
+    for named in (DEPTH_CLUES, SURROUNDED_CLUES):
+        _report([replace(case, clues=case.clues[..., : len(named)]) for case in cases], named)
+
+
+def _report(cases: Sequence[Cases], named: Sequence[str]) -> None:
     chances, errors, seen_at = [], [], []
-    for zone in zones:
-        weights = _learnt([case for case in cases if case.zone != zone.name])
-        for case in (case for case in cases if case.zone == zone.name):
+    for zone in dict.fromkeys(case.zone for case in cases):
+        weights = _learnt([case for case in cases if case.zone != zone])
+        for case in (case for case in cases if case.zone == zone):
             chance = _chance(case.clues, weights)
             best = chance.argmax(axis=1)
             chances.append(chance.max(axis=1))
@@ -69,7 +77,7 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
     best_possible = np.concatenate([case.error_px.min(axis=1)[case.is_seen] for case in cases])
     _print_table(chance, error, is_seen)
     print(f"the best guess is within {_RIGHT_PX} px for {np.mean(best_possible < _RIGHT_PX):.1%}")
-    _print_constants(_learnt(cases))
+    _print_constants(_learnt(cases), named)
 
 
 def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases | None:
@@ -81,10 +89,11 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases
     if guesses is None:
         return None
     weigher, _ = guesses
-    reference, new = both[0][0], both[1][0]
+    reference, new = (each[0].halved() for each in both)
     clues = weigher.clues()
     if clues.shape[-1] != len(DEPTH_CLUES):
         return None
+    clues = surrounded(clues, chance_of(clues), np.stack(weigher.wheres))
     from_here, to_there = zone.seen_from(one), zone.seen_from(other)
     asked = np.flatnonzero((from_here[:, 2] > 0) & np.isfinite(to_there[:, 0]))
     asked = np.random.default_rng(1).permutation(asked)[:_POINTS]
@@ -106,7 +115,7 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases
 def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
     """Return weights for the clues, their squares, and the bias; Newton's method with a ridge."""
     clues = with_squares(
-        np.concatenate([case.clues.reshape(-1, len(DEPTH_CLUES)) for case in cases])
+        np.concatenate([case.clues.reshape(-1, case.clues.shape[-1]) for case in cases])
     )
     is_right = np.concatenate(
         [((case.error_px < _RIGHT_PX) & case.is_seen[:, None]).ravel() for case in cases]
@@ -114,7 +123,7 @@ def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
     mean, spread = clues.mean(axis=0), clues.std(axis=0) + 1e-6
     terms = np.c_[(clues - mean) / spread, np.ones(len(clues))]
     weights = np.zeros(terms.shape[1])
-    ridge = _RIDGE * np.r_[np.ones(2 * len(DEPTH_CLUES)), 0]
+    ridge = _RIDGE * np.r_[np.ones(clues.shape[1]), 0]
     for _ in range(25):
         chance = 1 / (1 + np.exp(-terms @ weights))
         gradient = terms.T @ (chance - is_right) + ridge * weights
@@ -142,8 +151,8 @@ def _print_table(
         )
 
 
-def _print_constants(weights: NDArray[np.float64]) -> None:
-    count = len(DEPTH_CLUES)
-    for name, plain, squared in zip(DEPTH_CLUES, weights[:count], weights[count:-1], strict=True):
+def _print_constants(weights: NDArray[np.float64], named: Sequence[str]) -> None:
+    count = len(named)
+    for name, plain, squared in zip(named, weights[:count], weights[count:-1], strict=True):
         print(f"    ({plain:.3f}, {squared:.3f}),  # {name}")
-    print(f"_DEEP_BIAS = {weights[-1]:.3f}")
+    print(f"bias {weights[-1]:.3f}")

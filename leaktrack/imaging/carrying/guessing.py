@@ -15,8 +15,8 @@ from leaktrack.imaging.carrying.flattening import Floats, Picture
 from leaktrack.imaging.carrying.following import flown
 from leaktrack.imaging.matching.moving import Points, moved, surface, through
 
-_COARSE_STEP_PX = 16
-_SURFACE_PX = 2.2
+_COARSE_STEP_PX = 12
+_SURFACE_PX = 1.1
 _LEAST_ON_SURFACE = 15
 
 

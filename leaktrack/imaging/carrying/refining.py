@@ -17,7 +17,8 @@ from leaktrack.imaging.carrying.deepening import deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, Rgb, Shrinkage, pictures
 from leaktrack.imaging.carrying.guessing import Guess, by_neighbours, by_surfaces, followed
 from leaktrack.imaging.carrying.sharing import each_in_turn
-from leaktrack.imaging.carrying.weighing import CLUES, Weigher
+from leaktrack.imaging.carrying.surrounding import surrounded
+from leaktrack.imaging.carrying.weighing import CLUES, DEPTH_CLUES, Weigher
 from leaktrack.imaging.matching.aligning import Alignment, AlignmentState, Carried
 from leaktrack.imaging.matching.moving import Points, surface
 from leaktrack.model.place import PlaceState
@@ -28,7 +29,8 @@ _NEXT_NEIGHBOURS = (12, 30)
 _LEAST_SURE = 40
 _SURE = 0.75  # own measurement: such places are right nine times of ten, and cover most surfaces
 _SURE_BLOCK = 4  # of so many nodes squared, the surest becomes a match
-_SURFACE_PX = 3.0
+_SURFACE_PX = 1.5
+_HALVE = np.diag([0.5, 0.5, 1.0])
 _LEAST_ALIKE = 0.2  # own measurement: 99 of 100 places carried rightly are more alike
 _UNLIKE_CHANCE = 0.3
 _WITH_PLACE = (PlaceState.CARRIED, PlaceState.UNCERTAIN)
@@ -114,7 +116,7 @@ def refined(
     calmed = _calmed(where, chance, fallback)
     # Between nodes of two surfaces a place lies on neither: the least sure neighbour decides.
     least = np.asarray(cv2.erode(chance, np.ones((3, 3), np.uint8)), np.float32)
-    here, there = Shrinkage(reference[0].px), Shrinkage(new[0].px)
+    here, there = (Shrinkage(each[0].halved().px) for each in (reference, new))
     return FineAlignment(alignment.state, calmed, least, here, there, alignment.size)
 
 
@@ -129,26 +131,29 @@ def guessed(
 
     None where the matches lie on no surface.
     """
-    one, other = reference[0], new[0]
+    one, other = reference[0].halved(), new[0].halved()
     here, there = one.to_picture(alignment.here), other.to_picture(alignment.there)
-    plane = surface(here, there, _SURFACE_PX)
+    # OpenCV's estimator minds the unit: in px of smaller pictures it missed one surface of 84.
+    plane = surface(2 * here, 2 * there, 2 * _SURFACE_PX)
     if plane is None:
         return None
+    main = _HALVE @ plane[0] @ np.linalg.inv(_HALVE)
     weigher = Weigher(one, other, here, there)
-    starts = [by_neighbours(one, here, there, plane[0], _NEIGHBOURS)]
+    starts = [by_neighbours(one, here, there, main, _NEIGHBOURS)]
     starts += by_surfaces(one, here, there, _SURFACES)
     for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
         weigher.add(guess)
     sure = _sure(one.nodes(), *_likeliest(weigher))
     if len(sure[0]) >= _LEAST_SURE:
-        starts = [by_neighbours(one, *sure, plane[0], count) for count in _NEXT_NEIGHBOURS]
+        starts = [by_neighbours(one, *sure, main, count) for count in _NEXT_NEIGHBOURS]
         for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
             weigher.add(guess)
     matches = (
         np.concatenate([alignment.here, one.to_full(sure[0])]),
         np.concatenate([alignment.there, other.to_full(sure[1])]),
     )
-    found = deepened(reference, new, matches, (reference_size, alignment.size), pause)
+    sizes = (reference_size, alignment.size)
+    found = deepened(reference, new, (one, other), matches, sizes, pause)
     if found is None:
         return weigher, starts[0][::STEP_PX, ::STEP_PX]
     weigher.take_depths(found)
@@ -165,8 +170,12 @@ def _likeliest(weigher: Weigher) -> tuple[Floats, Floats]:
     # Depth goes on behind a plain cover that hides the place, and all else may seem to fit.
     is_unlike = clues[..., CLUES.index("coarse likeness")] < _LEAST_ALIKE
     chance[is_unlike] = np.minimum(chance[is_unlike], _UNLIKE_CHANCE)
+    wheres = np.stack(weigher.wheres)
+    if clues.shape[-1] == len(DEPTH_CLUES):
+        chance = chances.chance(surrounded(clues, chance, wheres))
+        chance[is_unlike] = np.minimum(chance[is_unlike], _UNLIKE_CHANCE)
     best = chance.argmax(axis=0)
-    where = np.take_along_axis(np.stack(weigher.wheres), best[None, ..., None], axis=0)[0]
+    where = np.take_along_axis(wheres, best[None, ..., None], axis=0)[0]
     return where, chance.max(axis=0)
 
 

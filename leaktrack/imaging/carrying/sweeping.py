@@ -22,7 +22,7 @@ from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
 from leaktrack.imaging.carrying.sharing import each_in_turn
 from leaktrack.imaging.carrying.triangulating import Pose, px_per_nearness
 
-STEP_PX = 6
+STEP_PX = 3
 """Distance of the nodes at which depths are decided, in the largest picture given."""
 
 _WINDOW_PX = 7  # side of the square compared, in each picture

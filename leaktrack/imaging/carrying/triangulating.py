@@ -37,6 +37,9 @@ _TRY_PX = 2.0
 _PLANE_PX = 1.5
 _TRIES = 300
 _BEND_ROUNDS = 3
+_NUDGE = 1e-6  # of a value, to see what a change of it does
+_DAMPINGS = np.array([1e-4, 1e-2, 1.0, 100.0])
+_SETTLED = 0.9995  # a round that leaves more of the misfit is the last
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -100,18 +103,8 @@ class Pose:
 
         The first-order (Sampson) distance from both epipolar lines.
         """
-        shift = self.values[7:10]
-        cross = np.array(
-            [[0, -shift[2], shift[1]], [shift[2], 0, -shift[0]], [-shift[1], shift[0], 0]]
-        )
-        essential = cross @ self.turn
-        one, other = self.rays(here), self.rays_there(there)
-        x, y, z = essential @ one.T
-        back_x, back_y, _ = essential.T @ other.T
-        steep = x * x + y * y + back_x * back_x + back_y * back_y
-        focal = USUAL_FOCAL * _TOLD_AT_PX * np.exp(self.values[1])
-        across = x * other[:, 0] + y * other[:, 1] + z
-        off: Floats = across / np.sqrt(steep + 1e-12) * np.sqrt(2) * focal
+        sizes = (self.here_size, self.there_size)
+        off: Floats = _off_lines(self.values[None], here, there, *sizes)[0]
         return off
 
 
@@ -173,13 +166,39 @@ def _thinned(here: Points, there: Points, most: int) -> tuple[Points, Points]:
 
 
 def _rays(points: Points, size: tuple[int, int], log_focal: float, bend: float) -> Floats:
+    rays = _many_rays(points, size, np.array([log_focal]), np.array([bend]))
+    return np.ascontiguousarray(rays[0].T)
+
+
+def _many_rays(points: Points, size: tuple[int, int], log_focal: Floats, bend: Floats) -> Floats:
+    """Return (V, 3, N) directions of (N, 2) places through each of V lenses."""
     focal = USUAL_FOCAL * max(size) * np.exp(log_focal)
-    bent = (points - (np.array(size) - 1) / 2) / focal
-    far2 = bent[:, 0] ** 2 + bent[:, 1] ** 2
-    less = np.ones(len(bent))
+    bent = (points - (np.array(size) - 1) / 2).T / focal[:, None, None]
+    far2 = (bent**2).sum(axis=1)
+    less = np.ones_like(far2)
     for _ in range(_BEND_ROUNDS):
-        less = 1 / (1 + bend * far2 * less**2)
-    return np.stack([bent[:, 0] * less, bent[:, 1] * less, np.ones(len(bent))], axis=1)
+        less = 1 / (1 + bend[:, None] * far2 * less**2)
+    return np.concatenate([bent * less[:, None], np.ones((len(bent), 1, len(points)))], axis=1)
+
+
+def _off_lines(
+    values: Floats,
+    here: Points,
+    there: Points,
+    here_size: tuple[int, int],
+    there_size: tuple[int, int],
+) -> Floats:
+    """Return (V, N) how far matched places are from fitting each of (V, 10) values of a pose."""
+    turns = np.stack([cv2.Rodrigues(turn)[0] for turn in values[:, 4:7]])
+    # The columns of a turn, each crossed with the shift.
+    essential = np.cross(values[:, 7:10, None], turns, axis=1)
+    one = _many_rays(here, here_size, values[:, 0], values[:, 2])
+    other = _many_rays(there, there_size, values[:, 1], values[:, 3])
+    line, back = essential @ one, essential[:, :, :2].transpose(0, 2, 1) @ other
+    steep = (line[:, :2] ** 2).sum(axis=1) + (back**2).sum(axis=1)
+    focal = USUAL_FOCAL * _TOLD_AT_PX * np.exp(values[:, 1:2])
+    off: Floats = (line * other).sum(axis=1) / np.sqrt(steep + 1e-12) * np.sqrt(2) * focal
+    return off
 
 
 def _starts(
@@ -222,21 +241,37 @@ def _starts(
 def _settled(
     pose: Pose, here: Points, there: Points, doubt_px: float, rounds: int
 ) -> tuple[Pose, float]:
-    """Return the pose after fitting, and how badly it fits."""
-    # SciPy takes a while to load.
-    from scipy.optimize import least_squares
+    """Return the pose after fitting, and how badly it fits.
 
+    Levenberg and Marquardt's method, with several dampings tried at once.
+    """
     allowed = np.array([_FOCAL_DOUBT, _FOCAL_DOUBT, _BEND_DOUBT, _BEND_DOUBT, _FOCAL_DOUBT])
 
     def misfit(values: Floats) -> Floats:
-        off = Pose(values, pose.here_size, pose.there_size).off_line(here, there) / doubt_px
+        off = _off_lines(values, here, there, pose.here_size, pose.there_size) / doubt_px
         # A wrong match counts the same however wrong it is (Geman and McClure's estimator).
         calmed = off / np.sqrt(1 + (off / _STRAY) ** 2)
-        expected = np.append(values[:4], values[0] - values[1]) / allowed
-        unit = 100 * (np.linalg.norm(values[7:10]) - 1)
-        return np.concatenate([calmed, expected, [unit]])
+        expected = np.c_[values[:, :4], values[:, 0] - values[:, 1]] / allowed
+        unit = 100 * (np.linalg.norm(values[:, 7:10], axis=1, keepdims=True) - 1)
+        return np.concatenate([calmed, expected, unit], axis=1)
 
-    # Each round asks once for every value, to see what a change of it does.
-    calls = rounds * (len(pose.values) + 1)
-    fit = least_squares(misfit, pose.values, method="lm", x_scale="jac", max_nfev=calls)
-    return Pose(fit.x, pose.here_size, pose.there_size), float(fit.cost)
+    values, cost = pose.values, np.inf
+    for _ in range(rounds):
+        moved = misfit(np.concatenate([values[None], values + _NUDGE * np.eye(len(values))]))
+        slopes = (moved[1:] - moved[0]) / _NUDGE
+        normal, downhill = slopes @ slopes.T, slopes @ moved[0]
+        damped = normal + _DAMPINGS[:, None, None] * np.diag(np.diag(normal) + 1e-9)
+        tried = (
+            values
+            - np.linalg.solve(damped, np.broadcast_to(downhill[:, None], (*damped.shape[:2], 1)))[
+                ..., 0
+            ]
+        )
+        costs = (misfit(tried) ** 2).sum(axis=1) / 2
+        before, best = float((moved[0] ** 2).sum() / 2), int(costs.argmin())
+        cost = min(before, float(costs[best]))
+        if cost < before:
+            values = tried[best]
+        if cost > _SETTLED * before:
+            break
+    return Pose(values, pose.here_size, pose.there_size), cost

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial.distance import cdist
 
 from leaktrack.imaging.carrying.deepening import Deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, bent
 from leaktrack.imaging.carrying.guessing import Guess
-from leaktrack.imaging.matching.moving import Points, lengths
+from leaktrack.imaging.matching.moving import Points, lengths, nearest_of
 
 CLUES = (
     "fine likeness",
@@ -29,7 +28,7 @@ CLUES = (
     "share of guesses within 1.5 px",
     "share of guesses within 4 px",
 )
-"""Distances are px of the two pictures, taken as log(1 + px)."""
+"""Distances are told in px of pictures 720 px long, taken as log(1 + px)."""
 
 DEPTH_CLUES = (
     *CLUES,
@@ -40,25 +39,28 @@ DEPTH_CLUES = (
 )
 """What is known once depths have been found."""
 
-_FINE_PX, _MIDDLING_PX, _COARSE_PX = 2.0, 6.0, 16.0
+_FINE_PX, _MIDDLING_PX, _COARSE_PX = 1.0, 3.0, 8.0
 _ASKED_MATCHES = 8
-_NEAR_PX, _LOOSELY_NEAR_PX = 1.5, 4.0
-_MOST_OFF_PX = 30.0
-_EPIPOLAR_PX = 1.5
+_NEAR_PX, _LOOSELY_NEAR_PX = 0.75, 2.0
+_MOST_OFF_PX = 15.0
+_EPIPOLAR_PX = 0.75
+_TOLD = 2.0  # the pictures compared are half as large as those that distances are told in
 _BLOCK = 4
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Support:
-    """The matches that guesses are held against, asked once for each block of nodes.
+    """The matches that guesses are held against: of each node, the eight nearest to its block.
 
     Attributes:
-        here: (blocks down, blocks across, 8, 2) the nearest matched places.
-        there: The same in the new photo.
+        offset: (rows, cols, 8, 2) the matched places, from the node.
+        there: (rows, cols, 8, 2) where they are in the new photo.
+        away: Two clues, (rows, cols) each: how far the nearest one and five of them are.
     """
 
-    here: Points
-    there: Points
+    offset: Floats
+    there: Floats
+    away: tuple[Floats, Floats]
 
 
 class Weigher:
@@ -78,9 +80,9 @@ class Weigher:
         self._new = new
         self._nodes = reference.nodes()
         self._fine = _Likeness(reference.flat, _FINE_PX)
-        quarter = _quarter(reference.flat)
-        self._middling = _Likeness(quarter, _MIDDLING_PX / STEP_PX)
-        self._coarse = _Likeness(quarter, _COARSE_PX / STEP_PX)
+        at_nodes = _at_nodes(reference.flat)
+        self._middling = _Likeness(at_nodes, _MIDDLING_PX / STEP_PX)
+        self._coarse = _Likeness(at_nodes, _COARSE_PX / STEP_PX)
         self._lines = _epipolar_lines(self._nodes, here, there)
         self._support = _support(self._nodes, here, there)
         self._deepened: Deepened | None = None
@@ -112,23 +114,23 @@ class Weigher:
             return ()
         found = self._deepened
         nodes = np.s_[::STEP_PX, ::STEP_PX]
-        off, lead = _far(lengths(where - found.where[nodes])), _far(found.lead[nodes])
+        off, lead = far(lengths(where - found.where[nodes])), far(found.lead[nodes])
         # Where another depth fits almost as well, being off this one says little.
         return (np.stack([off, lead, found.cost[nodes], off * lead], axis=2),)
 
     def _own_clues(self, guess: Guess, where: Floats) -> Floats:
         rows, cols = where.shape[:2]
         shown = bent(self._new.flat, guess.where)
-        quarter = _quarter(shown)
+        at_nodes = _at_nodes(shown)
         own: Floats = np.stack(
             [
                 self._fine.to(shown)[::STEP_PX, ::STEP_PX],
-                self._middling.to(quarter)[:rows, :cols],
-                self._coarse.to(quarter)[:rows, :cols],
+                self._middling.to(at_nodes)[:rows, :cols],
+                self._coarse.to(at_nodes)[:rows, :cols],
                 self._fine.contrast[::STEP_PX, ::STEP_PX],
-                _far(guess.disagreement[::STEP_PX, ::STEP_PX]),
-                _far(np.abs((self._lines[..., :2] * where).sum(axis=2) + self._lines[..., 2])),
-                *_against(self._support, self._nodes, where),
+                far(guess.disagreement[::STEP_PX, ::STEP_PX]),
+                far(np.abs((self._lines[..., :2] * where).sum(axis=2) + self._lines[..., 2])),
+                *_against(self._support, where),
             ],
             axis=2,
         ).astype(np.float32)
@@ -167,7 +169,7 @@ class _Likeness:
         return np.asarray(cv2.GaussianBlur(picture, (0, 0), self._sigma_px), np.float32)
 
 
-def _quarter(picture: Floats) -> Floats:
+def _at_nodes(picture: Floats) -> Floats:
     rows, cols = (-(-side // STEP_PX) for side in picture.shape)
     return np.asarray(cv2.resize(picture, (cols, rows), interpolation=cv2.INTER_AREA), np.float32)
 
@@ -190,29 +192,30 @@ def _epipolar_lines(nodes: Floats, here: Points, there: Points) -> Floats:
 
 def _support(nodes: Floats, here: Points, there: Points) -> Support:
     blocks = nodes[_BLOCK // 2 :: _BLOCK, _BLOCK // 2 :: _BLOCK].astype(float)
-    away = cdist(blocks.reshape(-1, 2), here).reshape(*blocks.shape[:2], -1)
-    near = np.argpartition(away, _ASKED_MATCHES, axis=2)[..., :_ASKED_MATCHES]
-    return Support(here[near], there[near])
-
-
-def _against(support: Support, nodes: Floats, where: Floats) -> tuple[Floats, ...]:
-    """Return how far the nearest matches lie from where the guess takes them, and from the node."""
+    near = nearest_of(blocks.reshape(-1, 2), here, _ASKED_MATCHES)[1]
+    near = near.reshape(*blocks.shape[:2], _ASKED_MATCHES)
     rows, cols = nodes.shape[:2]
-    down = np.minimum(np.arange(rows) // _BLOCK, support.here.shape[0] - 1)
-    across = np.minimum(np.arange(cols) // _BLOCK, support.here.shape[1] - 1)
-    here, there = (part[np.ix_(down, across)] for part in (support.here, support.there))
+    down = np.minimum(np.arange(rows) // _BLOCK, near.shape[0] - 1)
+    across = np.minimum(np.arange(cols) // _BLOCK, near.shape[1] - 1)
+    near = near[np.ix_(down, across)]
+    offset = here.astype(np.float32)[near] - nodes[:, :, None]
+    away = np.sort(lengths(offset), axis=2)
+    return Support(offset, there.astype(np.float32)[near], (far(away[..., 0]), far(away[..., 4])))
+
+
+def _against(support: Support, where: Floats) -> tuple[Floats, ...]:
+    """Return how far the nearest matches lie from where the guess takes them, and from the node."""
     smooth = cv2.GaussianBlur(where, (0, 0), 1.5)
     by_x = np.gradient(smooth, STEP_PX, axis=1)[:, :, None]
     by_y = np.gradient(smooth, STEP_PX, axis=0)[:, :, None]
-    offset = here - nodes[:, :, None]
+    offset = support.offset
     expected = where[:, :, None] + by_x * offset[..., :1] + by_y * offset[..., 1:]
-    off = np.sort(lengths(expected - there), axis=2)
-    away = np.sort(lengths(offset), axis=2)
+    off = np.sort(lengths(expected - support.there), axis=2)
     middle = off[..., _ASKED_MATCHES // 2 - 1 : _ASKED_MATCHES // 2 + 1].mean(axis=2)
-    best = off[..., 0]
-    return _far(middle), _far(best), _far(away[..., 0]), _far(away[..., 4])
+    return far(middle), far(off[..., 0]), *support.away
 
 
-def _far(distance_px: NDArray[np.floating]) -> Floats:
-    far: Floats = np.log1p(np.minimum(distance_px, _MOST_OFF_PX)).astype(np.float32)
-    return far
+def far(distance_px: NDArray[np.floating]) -> Floats:
+    """Return distances in px of halved pictures as they are weighed."""
+    told: Floats = np.log1p(_TOLD * np.minimum(distance_px, _MOST_OFF_PX)).astype(np.float32)
+    return told

@@ -3,7 +3,7 @@
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from scipy.spatial.distance import cdist
+from scipy.spatial import KDTree
 
 Points = NDArray[np.float64]
 
@@ -33,33 +33,50 @@ def moved(
         neighbours: How many of the nearest matches are asked.
         is_own: The points are the matches themselves and must not vote for themselves.
     """
-    away = cdist(points, here)
-    if is_own:
-        np.fill_diagonal(away, np.inf)
-    count = min(neighbours, len(here) - 1)
-    near = np.argpartition(away, count - 1, axis=1)[:, :count]
-    distance = np.take_along_axis(away, near, axis=1)
-    reach = np.maximum(distance.max(axis=1, keepdims=True), 1.0)
+    distance, near = nearest_of(points, here, min(neighbours, len(here) - 1), is_own=is_own)
+    reach = np.maximum(distance[:, -1:], 1.0)
     offset = (here[near] - points[:, None]) / reach[..., None]
     off_plane = there[near] - through(plane, here[near].reshape(-1, 2)).reshape(*near.shape, 2)
     terms = np.concatenate([np.ones_like(offset[..., :1]), offset], axis=2)
     closeness = np.exp(-((1.6 * distance / reach) ** 2))
     weight = closeness.copy()
     for _ in range(_ROUNDS):
-        normal = np.einsum("mki,mk,mkj->mij", terms, weight, terms)
-        normal += np.diag([1e-6, _FLATTEN, _FLATTEN])
-        motion = np.linalg.solve(normal, np.einsum("mki,mk,mkd->mid", terms, weight, off_plane))
-        stray = lengths(off_plane - np.einsum("mki,mid->mkd", terms, motion))
+        weighted = (terms * weight[..., None]).transpose(0, 2, 1)
+        normal = weighted @ terms + np.diag([1e-6, _FLATTEN, _FLATTEN])
+        motion = np.linalg.solve(normal, weighted @ off_plane)
+        stray = lengths(off_plane - terms @ motion)
         usual = np.maximum(1.5 * np.median(stray, axis=1, keepdims=True), 1.5)
         weight = closeness / (1 + (stray / usual) ** 2) ** 2
     residual = np.sqrt((weight * stray**2).sum(axis=1) / weight.sum(axis=1))
-    nearest = np.sort(distance, axis=1)[:, :4].mean(axis=1)
+    nearest = distance[:, :4].mean(axis=1)
     return through(plane, points) + motion[:, 0], residual, nearest
 
 
+def nearest_of(
+    points: Points, places: Points, count: int, *, is_own: bool = False
+) -> tuple[NDArray[np.float64], NDArray[np.int64]]:
+    """Return (N, count) distances to the places nearest to each point, and which, nearest first.
+
+    Args:
+        points: (N, 2) in px.
+        places: (K, 2), more than ``count`` of them.
+        count: How many places to each point.
+        is_own: The points are the places themselves, and none is near to itself.
+    """
+    found = KDTree(places).query(points, range(1, count + 1 + is_own))
+    distance, near = np.asarray(found[0], np.float64), np.asarray(found[1], np.int64)
+    if is_own:
+        # Of two matches in one place either may come first.
+        last = np.argsort(near == np.arange(len(points))[:, None], axis=1, kind="stable")[:, :-1]
+        distance = np.take_along_axis(distance, last, axis=1)
+        near = np.take_along_axis(near, last, axis=1)
+    return distance, near
+
+
 def lengths(vectors: NDArray[np.floating]) -> NDArray[np.floating]:
-    """Return the lengths of vectors of two on the last axis; far faster than NumPy's norm."""
-    return np.asarray(np.hypot(vectors[..., 0], vectors[..., 1]))
+    """Return the lengths of vectors of two on the last axis; far faster than NumPy's own ways."""
+    across, down = vectors[..., 0], vectors[..., 1]
+    return np.asarray(np.sqrt(across * across + down * down))
 
 
 def through(plane: NDArray[np.float64], points: Points) -> Points:

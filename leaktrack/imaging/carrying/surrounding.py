@@ -1,0 +1,71 @@
+"""What do the places around, and the other guesses, say about a guess that is likely by itself?
+
+A right guess is seldom alone: it is likely at the neighbours too, it moves as they do, and guesses
+that began elsewhere end at the same place. A wrong one may look right, but mostly on a small patch.
+"""
+
+import cv2
+import numpy as np
+
+from leaktrack.imaging.carrying.flattening import Floats
+from leaktrack.imaging.carrying.weighing import DEPTH_CLUES, far
+from leaktrack.imaging.matching.moving import lengths
+
+SURROUNDED_CLUES = (
+    *DEPTH_CLUES,
+    "chance by itself",
+    "chance close by",
+    "chance around",
+    "share of all chance within 1.5 px",
+    "share of all chance within 5 px",
+    "off what is likeliest around",
+    "unevenness",
+    "best chance around",
+    "least chance close by",
+)
+"""What is known once each guess has a chance by itself."""
+
+_CLOSE, _AROUND, _BEST = 2.0, 6.0, 4.0  # nodes, one standard deviation
+_SAME_PX, _LIKE_PX = 0.75, 2.5
+_MOST_LOGIT = 8.0
+_LEAST_SUM = 1e-3
+
+
+def surrounded(clues: Floats, chance: Floats, wheres: Floats) -> Floats:
+    """Return (guesses, rows, cols, clues): those given, and those of the surroundings.
+
+    Args:
+        clues: (guesses, rows, cols, clues) of guesses by themselves.
+        chance: (guesses, rows, cols) how likely they are by these.
+        wheres: (guesses, rows, cols, 2) where they take the nodes.
+    """
+    summed = chance.sum(axis=0) + np.float32(_LEAST_SUM)
+    likeliest = np.take_along_axis(wheres, chance.argmax(axis=0)[None, ..., None], axis=0)[0]
+    usual = np.dstack([cv2.medianBlur(each, 5) for each in cv2.split(likeliest)])
+    best = _blurred(chance.max(axis=0), _BEST)
+    certain = np.clip(chance, 1e-6, 1 - 1e-6)
+    logit = np.clip(np.log(certain / (1 - certain)), -_MOST_LOGIT, _MOST_LOGIT)
+    square = np.ones((5, 5), np.uint8)
+    found = np.empty((*clues.shape[:3], len(SURROUNDED_CLUES)), np.float32)
+    found[..., : clues.shape[3]] = clues
+    for one, (own, where) in enumerate(zip(chance, wheres, strict=True)):
+        apart = lengths(wheres - where)
+        found[one, ..., clues.shape[3] :] = np.stack(
+            [
+                logit[one],
+                _blurred(own, _CLOSE),
+                _blurred(own, _AROUND),
+                (chance * (apart < _SAME_PX)).sum(axis=0) / summed,
+                (chance * (apart < _LIKE_PX)).sum(axis=0) / summed,
+                far(lengths(where - usual)),
+                far(lengths(where - _blurred(where, _CLOSE))),
+                best,
+                np.asarray(cv2.erode(own, square), np.float32),
+            ],
+            axis=2,
+        )
+    return found
+
+
+def _blurred(values: Floats, nodes: float) -> Floats:
+    return np.asarray(cv2.GaussianBlur(np.ascontiguousarray(values), (0, 0), nodes), np.float32)
