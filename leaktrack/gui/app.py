@@ -18,6 +18,7 @@ from leaktrack.bootstrap import configure_logging
 from leaktrack.gui.error_window import BugHooks, ErrorWindow
 from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.main_window import MainWindow
+from leaktrack.gui.tidying import Tidying
 from leaktrack.gui.window_commands import WindowCommands
 from leaktrack.places import settings_file
 from leaktrack.settings import read_settings, write_settings
@@ -55,6 +56,7 @@ def run(project: Path | None) -> int:
     hooks, errors = BugHooks(), ErrorWindow(window)
     hooks.happened.connect(errors.add)
     restore_hooks = hooks.install()
+    tidying = Tidying()
     window.show()
     if project is not None:
         # After the first picture: the window is there before the database is read.
@@ -62,6 +64,7 @@ def run(project: Path | None) -> int:
     try:
         return app.exec()
     finally:
+        tidying.stop()
         restore_hooks()
         qInstallMessageHandler(None)
 

@@ -13,6 +13,7 @@ from leaktrack.gui.background import Background
 from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.main_window import MainWindow
 from leaktrack.gui.session import Session
+from leaktrack.gui.tidying import Tidying, collect_if_due
 from leaktrack.gui.window_commands import WindowCommands
 from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
@@ -38,12 +39,21 @@ def _own_places(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
         yield
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _tidying(qapp: QApplication) -> Iterator[None]:
+    """Collect garbage on the window's thread alone, as the program does."""
+    tidying = Tidying()
+    yield
+    tidying.stop()
+
+
 @pytest.fixture(autouse=True)
 def _light_theme(qapp: QApplication) -> Iterator[None]:
     apply_theme(qapp, Settings(theme="light"))
     yield
     # Closed widgets go only once an event loop runs; until then each theme styles them all anew.
     qapp.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+    collect_if_due()
 
 
 @pytest.fixture(scope="session")
