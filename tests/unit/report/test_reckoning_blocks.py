@@ -13,7 +13,7 @@ from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.leak import Fluid, SeepageGrade
 from leaktrack.model.oil_account import OilLoss, SeenLeak
 from leaktrack.model.severity import Observations
-from leaktrack.model.units import IMPERIAL, told_in
+from leaktrack.model.units import IMPERIAL
 from leaktrack.report.composing import composed
 from leaktrack.report.contents import Bullets, Paragraph, Table
 from tests.unit.report.reading_contents import blocks, sentences
@@ -74,8 +74,7 @@ def test_each_leak_is_told_with_its_rule_its_size_and_its_volume(table):
 
 
 def test_the_report_follows_the_units_in_use():
-    with told_in(IMPERIAL):
-        told = composed(RECKONED)
+    told = composed(replace(RECKONED, units=IMPERIAL))
 
     (row,) = (
         one.rows[0]
