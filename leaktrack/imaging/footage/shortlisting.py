@@ -18,6 +18,7 @@ Votes = NDArray[np.float64]
 
 _NEAREST = 48
 _FAR_BITS = 20  # of 128; nearer ones are the same point in other light
+_PERHAPS_NEAR = (40, 50, BITS)  # of 64 +- 6 bits by which points differ that have nothing in common
 _SHARE_OF_PICTURES = 0.5  # in a short video a point may be in half the pictures
 _EXACT_UP_TO = 60_000  # points; with more, only those of the likeliest words are compared
 _WORDS = 6  # of 128
@@ -83,15 +84,17 @@ class _Searched:
 
     def __init__(self, footprint: Footprint) -> None:
         self._pictures = len(footprint.at_ms)
-        bits, picture_of = footprint.bits, footprint.picture_of
+        halves = np.ascontiguousarray(footprint.bits).view(np.uint64)
+        picture_of = footprint.picture_of.astype(np.int32)
         self._starts: NDArray[np.int64] | None = None
-        if len(bits) > _EXACT_UP_TO:
+        order: NDArray[np.int64] | slice = slice(None)
+        if len(halves) > _EXACT_UP_TO:
             order = np.argsort(footprint.words, kind="stable")
-            bits, picture_of = bits[order], picture_of[order]
-            self._starts = np.searchsorted(footprint.words[order], np.arange(BITS + 1))
-        halves = np.ascontiguousarray(bits).view(np.uint64)
-        self._one, self._other = halves[:, 0].copy(), halves[:, 1].copy()
-        self._picture_of = picture_of
+            counted = np.bincount(footprint.words, minlength=BITS)
+            self._starts = np.concatenate([[0], np.cumsum(counted)])
+        # One after the other: rows of both would be picked out many times more slowly.
+        self._one, self._other = halves[:, 0][order].copy(), halves[:, 1][order].copy()
+        self._picture_of = picture_of[order]
         self._nearest = int(np.clip(_SHARE_OF_PICTURES * self._pictures, 2, _NEAREST))
 
     def voted(self, points: PointsAsked) -> Votes:
@@ -100,25 +103,29 @@ class _Searched:
         halves = np.ascontiguousarray(points.bits).view(np.uint64)
         most = len(halves) if self._starts is None else _ASKED_OF_LONG
         for (one, other), words in zip(halves[:most], points.words[:most], strict=True):
-            distance, picture = self._near(one, other, words)
-            if len(distance) <= self._nearest:
+            distance, picture = self._nearest_to(one, other, words)
+            if not len(distance):
                 continue
-            nearest = np.argpartition(distance, self._nearest)[: self._nearest + 1]
-            near = distance[nearest].astype(float)
+            near = distance.astype(float)
             weight = (near.max() - near) / max(near.max(), _FAR_BITS)
             best = np.argsort(-weight, kind="stable")
-            pictures, first = np.unique(picture[nearest][best], return_index=True)
+            pictures, first = np.unique(picture[best], return_index=True)
             total[pictures] += weight[best][first]
         return total
 
-    def _near(
+    def _nearest_to(
         self, one: np.uint64, other: np.uint64, words: NDArray[np.uint8]
-    ) -> tuple[NDArray[np.uint8], NDArray[np.int64]]:
-        """Return how many bits differ from each point that may be near, and whose picture it is."""
+    ) -> tuple[NDArray[np.uint8], NDArray[np.int32]]:
+        """Return how many bits differ from each of the nearest points, and the pictures of these.
+
+        Nothing is returned where there are too few points to tell near from far.
+        """
         if self._starts is None:
-            differ = np.bitwise_count(self._one ^ one) + np.bitwise_count(self._other ^ other)
-            return differ, self._picture_of
-        parts = [slice(self._starts[word], self._starts[word + 1]) for word in words.astype(int)]
+            parts = [slice(0, len(self._one))]
+        else:
+            parts = [
+                slice(self._starts[word], self._starts[word + 1]) for word in words.astype(int)
+            ]
         differ = np.concatenate(
             [
                 np.bitwise_count(self._one[part] ^ one)
@@ -126,4 +133,19 @@ class _Searched:
                 for part in parts
             ]
         )
-        return differ, np.concatenate([self._picture_of[part] for part in parts])
+        nearest = _least(differ, self._nearest + 1)
+        ends = np.cumsum([part.stop - part.start for part in parts])
+        which = np.searchsorted(ends, nearest, side="right")
+        shift = np.array([part.stop for part in parts]) - ends
+        return differ[nearest], self._picture_of[nearest + shift[which]]
+
+
+def _least(differ: NDArray[np.uint8], count: int) -> NDArray[np.int64]:
+    """Return where so many of the smallest figures stand; nothing where there are not so many."""
+    if len(differ) < count:
+        return np.zeros(0, np.int64)
+    for bits in _PERHAPS_NEAR:  # most are far: those few that may be near are found much sooner
+        perhaps = np.flatnonzero(differ <= bits)
+        if len(perhaps) >= count:
+            return perhaps[np.argpartition(differ[perhaps], count - 1)[:count]]
+    raise AssertionError("no figure is larger than the last bound")
