@@ -91,6 +91,7 @@ def test_two_ticked_inspections_are_compared(demo: Person, window: MainWindow):
     assert titles == ["Baseline, not yet run", "After 4 hours"]
 
 
+@pytest.mark.thorough  # page by page in the tests of the window
 def test_the_tab_key_leads_around_every_page_and_comes_back(demo: Person, window: MainWindow):
     came_back = []
     for keys, title in PLACES:

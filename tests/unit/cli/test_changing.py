@@ -96,7 +96,7 @@ def test_a_report_is_told_as_json(bench, json_of):
     }
 
 
-@pytest.mark.slow
+@pytest.mark.thorough  # the stories look at a demo that the command has made
 def test_the_demo_does_the_whole_job(tmp_path, tmp_path_factory, json_of, capsys):
     built_demo(tmp_path_factory)  # so that what is found in photos is found once
     folder = tmp_path / "demo"

@@ -151,7 +151,9 @@ CHANGES = {
 @pytest.mark.parametrize(
     "change",
     [
-        pytest.param(change, marks=pytest.mark.thorough if change == "20 x 20" else ())
+        pytest.param(
+            change, marks=pytest.mark.thorough if change in ("20 x 20", "another casting") else ()
+        )
         for change in CHANGES
     ],
 )
