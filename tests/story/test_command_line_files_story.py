@@ -162,6 +162,7 @@ print(*sorted(name for name in sys.modules if name.startswith(("PySide6", "shibo
 """
 
 
+@pytest.mark.thorough  # one by one in the tests of the command line and of the structure
 def test_no_command_loads_the_window(demo_copy: Path, tmp_path: Path, camera: Path):
     ran = subprocess.run(
         [sys.executable, "-c", NO_QT, demo_copy, tmp_path / "bench", camera / "a.jpg"],
