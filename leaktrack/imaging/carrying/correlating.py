@@ -2,10 +2,12 @@
 
 import cv2
 import numpy as np
+from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.flattening import Floats
 
 _LEAST_SPREAD2 = np.float32(0.02)  # of flattened pictures, whose spread is 1; less is noise
+_PLAIN_SPREAD2 = np.float32(0.1)
 
 
 class Correlated:
@@ -20,6 +22,10 @@ class Correlated:
         self._picture = picture
         self._window = (window_px, window_px)
         self._mean, self._spread2 = self._mean_and_spread2(picture)
+
+    def is_plain(self) -> NDArray[np.bool_]:
+        """Return (rows, cols) where there is hardly anything to compare."""
+        return np.asarray(self._spread2 < _PLAIN_SPREAD2)
 
     def to(self, other: Floats) -> Floats:
         """Return (rows, cols) local correlations with another picture, -1 to 1."""

@@ -67,5 +67,4 @@ def by_surfaces(reference: Picture, here: Points, there: Points, most: int) -> l
 
 def followed(reference: Picture, new: Picture, start: Floats) -> Guess:
     """Return a guess that begins with ``start``, (rows, cols, 2), and follows the picture."""
-    found = flown(reference, new, start)
-    return Guess(found.where, found.disagreement)
+    return Guess(*flown(reference, new, start))

@@ -153,7 +153,7 @@ def guessed(
         np.concatenate([alignment.there, other.to_full(sure[1])]),
     )
     sizes = (reference_size, alignment.size)
-    found = deepened(reference, new, (one, other), matches, sizes, pause)
+    found = deepened(reference, new, (one, other), matches, main, sizes, pause)
     if found is None:
         return weigher, starts[0][::STEP_PX, ::STEP_PX]
     weigher.take_depths(found)

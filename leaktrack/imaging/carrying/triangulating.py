@@ -1,12 +1,12 @@
-"""How did the camera move between two photos of one zone, and how deep does each place lie?
+"""Two cameras that look at one zone: on which line of the other photo a place lies, how deep.
 
-Matched places of two photos fix where the cameras stood and looked. From then on a place of the
-one photo can lie only on one line of the other, and where on it says how deep it is. Lenses are
-taken as a pinhole with one term of radial distortion, centred in the photo.
+Where the cameras stood and looked, ``posing`` finds. From then on a place of the one photo can lie
+only on one line of the other, and where on it says how deep it is. Lenses are taken as a pinhole
+with one term of radial distortion, centred in the photo.
 
 Source:
     R. Hartley, A. Zisserman, "Multiple View Geometry in Computer Vision", 2nd edition, chapters 9
-    to 11 (epipolar lines, first-order distance to them, pose from a homography).
+    and 11 (epipolar lines, first-order distance to them).
 """
 
 from dataclasses import dataclass
@@ -15,31 +15,19 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.matching.moving import Points, surface
+from leaktrack.imaging.matching.moving import Points
 
 Floats = NDArray[np.float64]
 
 USUAL_FOCAL = 1.12
 """Of the longest side: a phone's main camera, usually called 26 to 28 mm and cropped to 4:3."""
 
-# Far less than phones' main cameras differ: matches say little about it, and it must not run away
-# to please wrong ones. Own measurement: 0.01 and less did well.
-_FOCAL_DOUBT = 0.01
-_BEND_DOUBT = 0.04  # own judgement: one to two per cent in a phone's corners
-_LEAST_MATCHES = 20
-_MOST_MATCHES = 700
-_TRIED = 4
-_SURFACES = 2
-_MOST_ROLL = 1.4  # trace of a turn by up to about 75 degrees
-_TOLD_AT_PX = 1000  # doubts are px of a photo with that longest side
-_STRAY = 4.0  # doubts: a match that far off counts as wrong
-_TRY_PX = 2.0
+TOLD_AT_PX = 1000
+"""Longest side of a photo in whose px distances are told."""
+
 _PLANE_PX = 1.5
 _TRIES = 300
 _BEND_ROUNDS = 3
-_NUDGE = 1e-6  # of a value, to see what a change of it does
-_DAMPINGS = np.array([1e-4, 1e-2, 1.0, 100.0])
-_SETTLED = 0.9995  # a round that leaves more of the misfit is the last
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,15 +53,15 @@ class Pose:
     @property
     def told_px(self) -> float:
         """Return how many px of the second photo are one px of a photo 1000 px long."""
-        return max(self.there_size) / _TOLD_AT_PX
+        return max(self.there_size) / TOLD_AT_PX
 
     def rays(self, here: Points) -> Floats:
         """Return (N, 3) directions in which (N, 2) places of the first photo lie."""
-        return _rays(here, self.here_size, self.values[0], self.values[2])
+        return rays(here, self.here_size, self.values[0], self.values[2])
 
     def rays_there(self, there: Points) -> Floats:
         """Return (N, 3) directions in which (N, 2) places of the second photo lie."""
-        return _rays(there, self.there_size, self.values[1], self.values[3])
+        return rays(there, self.there_size, self.values[1], self.values[3])
 
     def seen_there(self, rays: Floats, nearness: Floats) -> Points:
         """Return (N, 2) where places lie in the second photo.
@@ -104,35 +92,8 @@ class Pose:
         The first-order (Sampson) distance from both epipolar lines.
         """
         sizes = (self.here_size, self.there_size)
-        off: Floats = _off_lines(self.values[None], here, there, *sizes)[0]
+        off: Floats = off_lines(self.values[None], here, there, *sizes)[0]
         return off
-
-
-def posed(
-    here: Points, there: Points, here_size: tuple[int, int], there_size: tuple[int, int]
-) -> Pose | None:
-    """Return how the camera moved, from matches of which many may be wrong; None if unknown.
-
-    Args:
-        here: (N, 2) matched places of the first photo, in px.
-        there: (N, 2) the same places in the second photo.
-        here_size: Width and height of the first photo.
-        there_size: Width and height of the second photo.
-    """
-    if len(here) < _LEAST_MATCHES:
-        return None
-    here, there = _thinned(here, there, _MOST_MATCHES // 2)
-    starts = _starts(here, there, here_size, there_size)
-    starts.sort(key=lambda start: float(np.median(np.abs(start.off_line(here, there)))))
-    tried = [_settled(start, here, there, _TRY_PX, 5) for start in starts[:_TRIED]]
-    if not tried:
-        return None
-    return _settled(min(tried, key=lambda one: one[1])[0], here, there, 1.0, 12)[0]
-
-
-def reposed(pose: Pose, here: Points, there: Points) -> Pose:
-    """Return the pose made exact by more and better matches."""
-    return _settled(pose, *_thinned(here, there, _MOST_MATCHES), 0.8, 12)[0]
 
 
 def main_plane(pose: Pose, here: Points, there: Points) -> Floats:
@@ -159,15 +120,10 @@ def px_per_nearness(pose: Pose, rays: Floats, nearness: Floats) -> float:
     return float(np.median(np.linalg.norm(moved, axis=1))) / step / pose.told_px
 
 
-def _thinned(here: Points, there: Points, most: int) -> tuple[Points, Points]:
-    """Return matches, evenly thinned where more would only take time."""
-    step = -(-len(here) // most)
-    return here[::step], there[::step]
-
-
-def _rays(points: Points, size: tuple[int, int], log_focal: float, bend: float) -> Floats:
-    rays = _many_rays(points, size, np.array([log_focal]), np.array([bend]))
-    return np.ascontiguousarray(rays[0].T)
+def rays(points: Points, size: tuple[int, int], log_focal: float, bend: float) -> Floats:
+    """Return (N, 3) directions of (N, 2) places through a lens; see ``Pose.values``."""
+    found = _many_rays(points, size, np.array([log_focal]), np.array([bend]))
+    return np.ascontiguousarray(found[0].T)
 
 
 def _many_rays(points: Points, size: tuple[int, int], log_focal: Floats, bend: Floats) -> Floats:
@@ -181,7 +137,7 @@ def _many_rays(points: Points, size: tuple[int, int], log_focal: Floats, bend: F
     return np.concatenate([bent * less[:, None], np.ones((len(bent), 1, len(points)))], axis=1)
 
 
-def _off_lines(
+def off_lines(
     values: Floats,
     here: Points,
     there: Points,
@@ -196,82 +152,6 @@ def _off_lines(
     other = _many_rays(there, there_size, values[:, 1], values[:, 3])
     line, back = essential @ one, essential[:, :, :2].transpose(0, 2, 1) @ other
     steep = (line[:, :2] ** 2).sum(axis=1) + (back**2).sum(axis=1)
-    focal = USUAL_FOCAL * _TOLD_AT_PX * np.exp(values[:, 1:2])
+    focal = USUAL_FOCAL * TOLD_AT_PX * np.exp(values[:, 1:2])
     off: Floats = (line * other).sum(axis=1) / np.sqrt(steep + 1e-12) * np.sqrt(2) * focal
     return off
-
-
-def _starts(
-    here: Points, there: Points, here_size: tuple[int, int], there_size: tuple[int, int]
-) -> list[Pose]:
-    """Return poses to begin with: those that the largest surfaces and the matches allow."""
-    one = _rays(here, here_size, 0.0, 0.0)[:, :2]
-    other = _rays(there, there_size, 0.0, 0.0)[:, :2]
-    px = 1 / (USUAL_FOCAL * _TOLD_AT_PX)
-    moves: list[tuple[Floats, Floats]] = []
-    essential, _ = cv2.findEssentialMat(
-        one, other, np.eye(3), method=cv2.USAC_MAGSAC, prob=0.999, threshold=_TRY_PX * px
-    )
-    if essential is not None and essential.shape == (3, 3):
-        first, second, shift = cv2.decomposeEssentialMat(essential)
-        moves += [(np.asarray(turn), np.asarray(shift)) for turn in (first, second)]
-    left = np.ones(len(one), bool)
-    for _ in range(_SURFACES):
-        found = surface(one[left], other[left], 3.0 * px)
-        if found is None:
-            break
-        _, turns, shifts, _ = cv2.decomposeHomographyMat(found[0], np.eye(3))
-        moves += [
-            (np.asarray(turn), np.asarray(shift)) for turn, shift in zip(turns, shifts, strict=True)
-        ]
-        left[np.nonzero(left)[0][found[1]]] = False
-        if left.sum() < _LEAST_MATCHES:
-            break
-    starts = []
-    for turn, shift in moves:
-        length = float(np.linalg.norm(shift))
-        if np.trace(turn) < _MOST_ROLL:
-            continue
-        along = shift.ravel() / length if length > 1e-9 else np.array([1.0, 0, 0])
-        values = np.concatenate([np.zeros(4), cv2.Rodrigues(turn)[0].ravel(), along])
-        starts.append(Pose(values, here_size, there_size))
-    return starts
-
-
-def _settled(
-    pose: Pose, here: Points, there: Points, doubt_px: float, rounds: int
-) -> tuple[Pose, float]:
-    """Return the pose after fitting, and how badly it fits.
-
-    Levenberg and Marquardt's method, with several dampings tried at once.
-    """
-    allowed = np.array([_FOCAL_DOUBT, _FOCAL_DOUBT, _BEND_DOUBT, _BEND_DOUBT, _FOCAL_DOUBT])
-
-    def misfit(values: Floats) -> Floats:
-        off = _off_lines(values, here, there, pose.here_size, pose.there_size) / doubt_px
-        # A wrong match counts the same however wrong it is (Geman and McClure's estimator).
-        calmed = off / np.sqrt(1 + (off / _STRAY) ** 2)
-        expected = np.c_[values[:, :4], values[:, 0] - values[:, 1]] / allowed
-        unit = 100 * (np.linalg.norm(values[:, 7:10], axis=1, keepdims=True) - 1)
-        return np.concatenate([calmed, expected, unit], axis=1)
-
-    values, cost = pose.values, np.inf
-    for _ in range(rounds):
-        moved = misfit(np.concatenate([values[None], values + _NUDGE * np.eye(len(values))]))
-        slopes = (moved[1:] - moved[0]) / _NUDGE
-        normal, downhill = slopes @ slopes.T, slopes @ moved[0]
-        damped = normal + _DAMPINGS[:, None, None] * np.diag(np.diag(normal) + 1e-9)
-        tried = (
-            values
-            - np.linalg.solve(damped, np.broadcast_to(downhill[:, None], (*damped.shape[:2], 1)))[
-                ..., 0
-            ]
-        )
-        costs = (misfit(tried) ** 2).sum(axis=1) / 2
-        before, best = float((moved[0] ** 2).sum() / 2), int(costs.argmin())
-        cost = min(before, float(costs[best]))
-        if cost < before:
-            values = tried[best]
-        if cost > _SETTLED * before:
-            break
-    return Pose(values, pose.here_size, pose.there_size), cost

@@ -4,13 +4,9 @@ import cv2
 import numpy as np
 import pytest
 
-from leaktrack.imaging.carrying.triangulating import (
-    USUAL_FOCAL,
-    main_plane,
-    posed,
-    px_per_nearness,
-    reposed,
-)
+from leaktrack.imaging.carrying.posing import begun, posed, reposed
+from leaktrack.imaging.carrying.sighting import Sightings
+from leaktrack.imaging.carrying.triangulating import USUAL_FOCAL, main_plane, px_per_nearness
 
 SIZE = (1600, 1200)
 FOCAL_PX = USUAL_FOCAL * max(SIZE)
@@ -49,7 +45,12 @@ def matches():
 @pytest.fixture(scope="module")
 def pose(matches):
     here, there, _, _ = matches
-    return posed(here, there, SIZE, SIZE)
+    return begun(here, there, SIZE, SIZE)[0]
+
+
+def sighted(here, there):
+    """Return patches that may be in one place each."""
+    return Sightings(np.arange(len(here)), here, there, np.full(len(here), 0.8))
 
 
 def test_right_matches_fit_the_cameras_and_most_wrong_ones_do_not(pose, matches):
@@ -74,14 +75,14 @@ def test_better_matches_make_the_cameras_exact(pose, matches):
     here, _, _, places = matches
     exact = seen(places, TURN, SHIFT_MM, BEND[1])
 
-    better = reposed(pose, here, exact)
+    better = reposed(pose, sighted(here, exact))
 
     assert np.abs(better.off_line(here, exact)).max() < 0.1
 
 
 def test_depths_are_in_proportion(pose, matches):
     here, _, _, places = matches
-    better = reposed(pose, here, seen(places, TURN, SHIFT_MM, BEND[1]))
+    better = reposed(pose, sighted(here, seen(places, TURN, SHIFT_MM, BEND[1])))
 
     near = better.nearness(here, seen(places, TURN, SHIFT_MM, BEND[1]))
 
@@ -104,7 +105,7 @@ def test_the_main_plane_is_the_surface_with_most_matches(pose, matches):
 def test_a_camera_that_did_not_move_is_no_trouble():
     here = seen(surface_points(), np.zeros(3), np.zeros(3), 0.0)
 
-    pose = posed(here, here, SIZE, SIZE)
+    pose = posed(begun(here, here, SIZE, SIZE), sighted(here, here))
 
     places = pose.seen_there(pose.rays(here), pose.nearness(here, here))
     assert np.quantile(np.linalg.norm(places - here, axis=1), 0.9) < 0.5
@@ -113,4 +114,25 @@ def test_a_camera_that_did_not_move_is_no_trouble():
 def test_too_few_matches_tell_nothing():
     few = np.random.default_rng(1).uniform(0, 1000, (12, 2))
 
-    assert posed(few, few, SIZE, SIZE) is None
+    assert begun(few, few, SIZE, SIZE) == []
+
+
+def test_the_pose_is_found_where_most_patches_look_more_like_wrong_places(matches):
+    """Matches are 3 px off, all to one side, as in other light; each patch has five places."""
+    here, _, _, places = matches
+    exact = seen(places, TURN, SHIFT_MM, BEND[1])
+    random = np.random.default_rng(3)
+    wrong = exact[:, None] + random.uniform(-60, 60, (len(exact), 4, 2))
+    patch = np.repeat(np.arange(len(here)), 5)
+    there = np.concatenate([exact[:, None], wrong], axis=1).reshape(-1, 2)
+    likeness = np.tile([0.6, 0.7, 0.65, 0.6, 0.5], len(here))
+    # Where the patch is hidden in the other photo, the right place is not among them.
+    likeness.reshape(-1, 5)[::3, 0] = 0.0
+    lopsided = exact + np.column_stack([np.zeros(len(exact)), 0.03 * (exact[:, 0] - 800)])
+    starts = begun(here, lopsided, SIZE, SIZE)
+
+    found = posed(starts, Sightings(patch, here[patch], there, likeness))
+
+    before, after = (np.abs(pose.off_line(here, exact)) for pose in (starts[0], found))
+    assert np.median(before) > 1.5
+    assert np.median(after) < 0.5
