@@ -35,8 +35,8 @@ _BEND_DOUBT = 0.04  # own judgement: one to two per cent in a phone's corners
 _DOUBTS = np.array([_FOCAL_DOUBT, _FOCAL_DOUBT, _BEND_DOUBT, _BEND_DOUBT, _FOCAL_DOUBT])
 _LEAST_MATCHES = 20
 _MOST_MATCHES = 350
-_TRIED = 4
-_PROMISING = 2  # of these, once looked at coarsely
+_TRIED = 10
+_PROMISING = 3  # of these, once looked at coarsely
 _SURFACES = 2
 _MOST_ROLL = 1.4  # trace of a turn by up to about 75 degrees
 _STRAY = 4.0  # doubts: a match that far off counts as wrong
@@ -53,6 +53,10 @@ _FINE_DOUBTS_PX = (2.5, 1.5, 1.0, 0.7)
 _JUDGED_PX = 1.5
 _ROUNDS = 3  # with each doubt
 _LEAST_SHARE = 0.0025  # of a patch: places of less are left out of a round
+
+
+_Misfit = Callable[[Floats], Floats]
+_Sizes = tuple[tuple[int, int], tuple[int, int]]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,35 +171,34 @@ def _fitted(pose: Pose, seen: Sightings, doubts_px: tuple[float, ...]) -> _Fit:
         EM algorithm", Journal of the Royal Statistical Society B 39, 1977.
     """
     sizes = pose.here_size, pose.there_size
-    worth = _PER_LIKENESS * (seen.likeness - _EVEN_LIKENESS)
     values = pose.values
     for doubt_px in doubts_px:
         for _ in range(_ROUNDS):
-            chance, total = _chances(values, seen, worth, doubt_px, sizes)
-            share = chance / total[seen.patch]
-            is_near = share > _LEAST_SHARE
-            here, there = seen.here[is_near], seen.there[is_near]
-            weight = np.sqrt(share[is_near]) / doubt_px
-
-            def misfit(
-                values: Floats, here: Points = here, there: Points = there, weight: Floats = weight
-            ) -> Floats:
-                off = off_lines(values, here, there, *sizes) * weight
-                return np.concatenate([off, _unlikely(values)], axis=1)
-
-            values, _, _ = _stepped(values, misfit)
-    _, total = _chances(values, seen, worth, _JUDGED_PX, sizes)
+            values, _, _ = _stepped(values, _misfit(values, seen, doubt_px, sizes))
+    _, total = _chances(values, seen, _JUDGED_PX, sizes)
     return _Fit(Pose(values, *sizes), float(np.log(total).sum()))
 
 
+def _misfit(values: Floats, seen: Sightings, doubt_px: float, sizes: _Sizes) -> _Misfit:
+    """Return what tells how badly values fit the places that are likely with the values given."""
+    chance, total = _chances(values, seen, doubt_px, sizes)
+    share = chance / total[seen.patch]
+    is_near = share > _LEAST_SHARE
+    here, there = seen.here[is_near], seen.there[is_near]
+    weight = np.sqrt(share[is_near]) / doubt_px
+
+    def misfit(values: Floats) -> Floats:
+        off = off_lines(values, here, there, *sizes) * weight
+        return np.concatenate([off, _unlikely(values)], axis=1)
+
+    return misfit
+
+
 def _chances(
-    values: Floats,
-    seen: Sightings,
-    worth: Floats,
-    doubt_px: float,
-    sizes: tuple[tuple[int, int], tuple[int, int]],
+    values: Floats, seen: Sightings, doubt_px: float, sizes: _Sizes
 ) -> tuple[Floats, Floats]:
     """Return how likely each place is, and for each patch those of all its places and of none."""
+    worth = _PER_LIKENESS * (seen.likeness - _EVEN_LIKENESS)
     off = off_lines(values[None], seen.here, seen.there, *sizes)[0] / doubt_px
     chance: Floats = np.exp(worth - off**2 / 2)
     count = int(seen.patch[-1]) + 1 if len(seen.patch) else 0
@@ -206,7 +209,7 @@ def _support(fit: _Fit) -> float:
     return fit.support
 
 
-def _stepped(values: Floats, misfit: Callable[[Floats], Floats]) -> tuple[Floats, float, float]:
+def _stepped(values: Floats, misfit: _Misfit) -> tuple[Floats, float, float]:
     """Return values that fit better, how badly they fitted before, and how badly they fit now.
 
     One step of Levenberg and Marquardt's method, with several dampings tried at once.
