@@ -48,7 +48,8 @@ _SETTLED = 0.9995  # a round that leaves more of the misfit is the last
 # What a likeness is worth: a patch seen somewhere with that likeness is e^(7 (likeness - 0.35))
 # times as likely to be there as nowhere. Own measurement: 5 to 12 and 0.35 to 0.5 did as well.
 _PER_LIKENESS, _EVEN_LIKENESS = 7.0, 0.35
-_DOUBTS_PX = (4.0, 2.5, 1.5, 1.0)  # told at 1000 px, as are all of places
+_COARSE_DOUBTS_PX = (4.0, 2.5)  # told at 1000 px, as are all of places
+_DOUBTS_PX = (1.5, 1.0)
 _FINE_DOUBTS_PX = (2.5, 1.5, 1.0, 0.7)
 _JUDGED_PX = 1.5
 _ROUNDS = 3  # with each doubt
@@ -72,9 +73,8 @@ def posed(starts: list[Pose], seen: Sightings) -> Pose:
         starts: At least one; see ``begun``.
         seen: Where patches of both photos may be in the other.
     """
-    first, *finer = _DOUBTS_PX
-    fits = sorted((_fitted(start, seen, (first,)) for start in starts), key=_support)
-    fits = [_fitted(fit.pose, seen, tuple(finer)) for fit in fits[-_PROMISING:]]
+    fits = sorted((_fitted(start, seen, _COARSE_DOUBTS_PX) for start in starts), key=_support)
+    fits = [_fitted(fit.pose, seen, _DOUBTS_PX) for fit in fits[-_PROMISING:]]
     return max(fits, key=_support).pose
 
 

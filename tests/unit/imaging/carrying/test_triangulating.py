@@ -118,7 +118,7 @@ def test_too_few_matches_tell_nothing():
 
 
 def test_the_pose_is_found_where_most_patches_look_more_like_wrong_places(matches):
-    """Matches are 3 px off, all to one side, as in other light; each patch has five places."""
+    """Matches are 4 px off, all to one side, as in other light; each patch has five places."""
     here, _, _, places = matches
     exact = seen(places, TURN, SHIFT_MM, BEND[1])
     random = np.random.default_rng(3)
@@ -128,11 +128,11 @@ def test_the_pose_is_found_where_most_patches_look_more_like_wrong_places(matche
     likeness = np.tile([0.6, 0.7, 0.65, 0.6, 0.5], len(here))
     # Where the patch is hidden in the other photo, the right place is not among them.
     likeness.reshape(-1, 5)[::3, 0] = 0.0
-    lopsided = exact + np.column_stack([np.zeros(len(exact)), 0.03 * (exact[:, 0] - 800)])
+    lopsided = exact + np.column_stack([np.zeros(len(exact)), 0.02 * (exact[:, 0] - 800)])
     starts = begun(here, lopsided, SIZE, SIZE)
 
     found = posed(starts, Sightings(patch, here[patch], there, likeness))
 
     before, after = (np.abs(pose.off_line(here, exact)) for pose in (starts[0], found))
-    assert np.median(before) > 1.5
+    assert np.median(before) > 3
     assert np.median(after) < 0.5
