@@ -1,8 +1,8 @@
 """Learn from known truth how clues tell a right guess from a wrong one; prints what to write down.
 
 Logistic regression on the clues of ``weighing``, then on those of ``surrounding``, which stand on
-the first ones as written down; a guess is right within 5 px at 1000 px width and where the place
-can be seen at all. Each zone is judged by weights learnt on the other zones.
+chances of places that the first weights had not seen; a guess is right within 5 px at 1000 px width
+and where the place can be seen at all. Each zone is judged by weights learnt on the other zones.
 """
 
 from collections.abc import Sequence
@@ -12,10 +12,9 @@ from itertools import permutations
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.carrying.chances import chance as chance_of
 from leaktrack.imaging.carrying.chances import with_squares
 from leaktrack.imaging.carrying.flattening import STEP_PX, bent, pictures
-from leaktrack.imaging.carrying.refining import guessed
+from leaktrack.imaging.carrying.refining import guessed, held_down
 from leaktrack.imaging.carrying.surrounding import SURROUNDED_CLUES, surrounded
 from leaktrack.imaging.carrying.weighing import DEPTH_CLUES
 from leaktrack.imaging.matching.aligning import AlignmentState, align
@@ -36,15 +35,21 @@ class Cases:
     """Guesses about points of one zone.
 
     Attributes:
-        clues: (points, guesses, clues), those of the surroundings included.
+        clues: (points, guesses, clues).
         error_px: (points, guesses) at 1000 px width.
         is_seen: (points,) whether the new photo shows the point.
+        at: The nodes of the points: (points,) rows and columns.
+        everywhere: (guesses, node rows, node cols, clues).
+        wheres: (guesses, node rows, node cols, 2).
     """
 
     zone: str
     clues: NDArray[np.float64]
     error_px: NDArray[np.float64]
     is_seen: NDArray[np.bool_]
+    at: tuple[NDArray[np.int64], NDArray[np.int64]]
+    everywhere: NDArray[np.float16]
+    wheres: NDArray[np.float32]
 
 
 def report(zones: Sequence[TrueZone], every: int) -> None:
@@ -59,8 +64,21 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
             if alignment.state is not AlignmentState.FAILED:
                 cases += [each for each in [_cases(zone, one, other, alignment)] if each]
         print(zone.name, flush=True)
-    for named in (DEPTH_CLUES, SURROUNDED_CLUES):
-        _report([replace(case, clues=case.clues[..., : len(named)]) for case in cases], named)
+    _report(cases, DEPTH_CLUES)
+    _report(_with_surroundings(cases), SURROUNDED_CLUES)
+
+
+def _with_surroundings(cases: Sequence[Cases]) -> list[Cases]:
+    """Return the cases with what the surroundings say, by weights that had not seen their zone."""
+    more = []
+    for zone in dict.fromkeys(case.zone for case in cases):
+        weights = _learnt([case for case in cases if case.zone != zone])
+        for case in (case for case in cases if case.zone == zone):
+            everywhere = case.everywhere.astype(np.float32)
+            chance = held_down(everywhere, _chance(everywhere, weights).astype(np.float32))
+            clues = surrounded(everywhere, chance, case.wheres)[:, *case.at].transpose(1, 0, 2)
+            more.append(replace(case, clues=clues.astype(float)))
+    return more
 
 
 def _report(cases: Sequence[Cases], named: Sequence[str]) -> None:
@@ -93,7 +111,6 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases
     clues = weigher.clues()
     if clues.shape[-1] != len(DEPTH_CLUES):
         return None
-    clues = surrounded(clues, chance_of(clues), np.stack(weigher.wheres))
     from_here, to_there = zone.seen_from(one), zone.seen_from(other)
     asked = np.flatnonzero((from_here[:, 2] > 0) & np.isfinite(to_there[:, 0]))
     asked = np.random.default_rng(1).permutation(asked)[:_POINTS]
@@ -109,7 +126,15 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases
         errors.append(np.linalg.norm(found - to_there[asked, :2], axis=1))
     told = np.stack(errors, axis=1) * _TOLD_AT_PX / other.size_px[0]
     at_points = clues[:, row, col].transpose(1, 0, 2).astype(float)
-    return Cases(zone.name, at_points, told, to_there[asked, 2] > 0)
+    return Cases(
+        zone.name,
+        at_points,
+        told,
+        to_there[asked, 2] > 0,
+        (row, col),
+        clues.astype(np.float16),
+        np.stack(weigher.wheres).astype(np.float32),
+    )
 
 
 def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:

@@ -1,7 +1,6 @@
 """Weights learnt from photos with known truth: from clues to a chance, from a chance to a sigma.
 
-Learnt as ``python -m tests.accuracy learn`` does it, but for one thing: the weights that count the
-surroundings were learnt on chances of points that the first weights had not seen.
+Learnt by ``python -m tests.accuracy learn``.
 """
 
 from itertools import combinations
@@ -40,26 +39,26 @@ _BIAS = np.float32(2.794)
 # The same of ``weighing.DEPTH_CLUES``.
 _DEEP = np.array(
     [
-        (0.195, -0.105),  # fine likeness
-        (-1.191, 0.442),  # middling likeness
-        (4.454, -3.463),  # coarse likeness
-        (2.377, -1.686),  # contrast
-        (-0.742, 0.174),  # disagreement
-        (0.084, -0.233),  # off the epipolar line
-        (-1.316, 0.208),  # against the nearest matches
-        (-0.050, -0.010),  # against the best near match
-        (-0.794, 0.179),  # distance to a match
-        (-3.061, 0.629),  # distance to five matches
-        (-1.425, 3.624),  # share of guesses within 1.5 px
-        (3.057, -1.866),  # share of guesses within 4 px
-        (-0.791, 0.325),  # off the place by depth
-        (-0.745, 0.381),  # lead of the depth
-        (-0.394, -0.114),  # cost of the depth
-        (0.134, -0.065),  # off the place by depth, times its lead
+        (0.263, -0.175),  # fine likeness
+        (-1.360, 0.628),  # middling likeness
+        (4.151, -2.701),  # coarse likeness
+        (2.309, -1.585),  # contrast
+        (-0.762, 0.187),  # disagreement
+        (-0.149, -0.114),  # off the epipolar line
+        (-1.458, 0.227),  # against the nearest matches
+        (-0.002, 0.004),  # against the best near match
+        (-0.720, 0.163),  # distance to a match
+        (-3.204, 0.633),  # distance to five matches
+        (-0.576, 2.701),  # share of guesses within 1.5 px
+        (3.032, -2.026),  # share of guesses within 4 px
+        (-0.324, 0.176),  # off the place by depth
+        (-0.809, 0.426),  # lead of the depth
+        (-0.396, -0.124),  # cost of the depth
+        (-0.019, -0.060),  # off the place by depth, times its lead
     ],
     np.float32,
 )
-_DEEP_BIAS = np.float32(3.157)
+_DEEP_BIAS = np.float32(3.652)
 
 # The same of ``surrounding.SURROUNDED_CLUES``.
 _SURROUNDED = np.array(

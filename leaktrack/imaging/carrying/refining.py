@@ -166,17 +166,22 @@ def guessed(
 def _likeliest(weigher: Weigher) -> tuple[Floats, Floats]:
     """Return where the likeliest guess takes each node, and how likely that is right."""
     clues = weigher.clues()
-    chance = chances.chance(clues)
-    # Depth goes on behind a plain cover that hides the place, and all else may seem to fit.
-    is_unlike = clues[..., CLUES.index("coarse likeness")] < _LEAST_ALIKE
-    chance[is_unlike] = np.minimum(chance[is_unlike], _UNLIKE_CHANCE)
+    chance = held_down(clues, chances.chance(clues))
     wheres = np.stack(weigher.wheres)
     if clues.shape[-1] == len(DEPTH_CLUES):
-        chance = chances.chance(surrounded(clues, chance, wheres))
-        chance[is_unlike] = np.minimum(chance[is_unlike], _UNLIKE_CHANCE)
+        chance = held_down(clues, chances.chance(surrounded(clues, chance, wheres)))
     best = chance.argmax(axis=0)
     where = np.take_along_axis(wheres, best[None, ..., None], axis=0)[0]
     return where, chance.max(axis=0)
+
+
+def held_down(clues: Floats, chance: Floats) -> Floats:
+    """Return the chances of guesses, small where a guess takes a node to what looks unlike it.
+
+    Depth goes on behind a plain cover that hides the place, and all else may seem to fit.
+    """
+    is_unlike = clues[..., CLUES.index("coarse likeness")] < _LEAST_ALIKE
+    return np.where(is_unlike, np.minimum(chance, _UNLIKE_CHANCE), chance)
 
 
 def _sure(nodes: Floats, where: Floats, chance: Floats) -> tuple[Points, Points]:
