@@ -5,9 +5,12 @@ from dataclasses import replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
+from numpy.typing import NDArray
 
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.source import FoundSource, SourcePoint
+
+Floats = NDArray[np.float64]
 
 # How near bolts must be to say most about a place: what is flat and square about it matters, not
 # how the camera sees the rest. Own judgement.
@@ -17,6 +20,9 @@ BOLT_MM = 1.0
 # Two photos by hand differ in lean: a place so far from the bolts is off by this share of the way.
 # Own judgement.
 LEAN_SHARE = 0.04
+# They also differ in slant: what lies off the bolts' row comes out nearer to it or farther by this
+# share. Bolts about the place show it themselves, by not fitting. Own judgement.
+SLANT_SHARE = 0.2
 # A place that comes out worse than this tells nothing. Own judgement.
 WORST_MM = 25.0
 
@@ -56,7 +62,10 @@ def carried_source(
     off_mm = np.abs(middle_b + turn * (a - middle_a) - b) * mm_per_px
     far = abs(at - middle_a) * source.mm_per_px
     lever = abs(at - middle_a) / spread**0.5
-    sigma = hypot(BOLT_MM * hypot(1.0, lever), LEAN_SHARE * far, float(weight @ off_mm**2) ** 0.5)
+    slant = SLANT_SHARE * _off_the_row(a - middle_a, weight, at - middle_a) * source.mm_per_px
+    sigma = hypot(
+        slant, BOLT_MM * hypot(1.0, lever), LEAN_SHARE * far, float(weight @ off_mm**2) ** 0.5
+    )
     if sigma > WORST_MM:
         return None
 
@@ -77,3 +86,20 @@ def carried_source(
         run_off_px=(),
         later=(),
     )
+
+
+def _off_the_row(places: NDArray[np.complex128], weight: Floats, at: complex) -> float:
+    """Return how far a place lies off the row of some others, beyond their own spread there.
+
+    Args:
+        places: About their middle, of shape (n,).
+        weight: Of each; together 1.
+        at: The place, about the same middle.
+
+    Source:
+        A second moment's direction is half the angle of the mean of squared complex numbers.
+    """
+    row = complex(weight @ places**2) ** 0.5
+    row = row / abs(row) if abs(row) > 0 else 1.0 + 0.0j
+    across = (places / row).imag
+    return max(0.0, abs((at / row).imag) - float(weight @ across**2) ** 0.5)

@@ -48,16 +48,17 @@ UNDRAWN = 0.04
 
 @dataclass
 class Camera:
-    """Turns places on the face into pixels: turned by a hand, a little askew."""
+    """Turns places on the face into pixels: turned by a hand, a little askew and aslant."""
 
     turn: float
     lean: np.ndarray
     px_per_mm: float
     middle: np.ndarray
+    slant: np.ndarray
 
     def px(self, places: np.ndarray) -> np.ndarray:
         """Return pixels of places, of shape (n, 2)."""
-        offset = np.atleast_2d(places) - self.middle
+        offset = (np.atleast_2d(places) - self.middle) @ self.slant
         cos, sin = np.cos(self.turn), np.sin(self.turn)
         turned = offset @ np.array([[cos, sin], [-sin, cos]])
         return np.array(SIZE) / 2 + turned * self.px_per_mm / (1 + offset @ self.lean)[:, None]
@@ -405,11 +406,15 @@ def _remember(
 
 
 def _camera(rng: np.random.Generator, face: Face, roll_deg: float, zoom: float = 1.0) -> Camera:
+    turn = rng.uniform(0, np.pi)
+    way = np.array([np.cos(turn), np.sin(turn)])
+    shorter = 1 - np.cos(np.radians(rng.normal(0, 15)))  # what leans away looks shorter
     return Camera(
         np.radians(roll_deg),
         rng.normal(0, 0.00025, 2),
         zoom * SIZE[0] / face.width,
         np.array([face.width, face.height]) / 2,
+        np.eye(2) - shorter * np.outer(way, way),
     )
 
 

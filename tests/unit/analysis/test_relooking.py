@@ -2,7 +2,7 @@ from math import cos, radians, sin
 
 import pytest
 
-from leaktrack.analysis.relooking import LEAN_SHARE, carried_source
+from leaktrack.analysis.relooking import LEAN_SHARE, SLANT_SHARE, carried_source
 from leaktrack.analysis.sourcing import found_source, trail
 from leaktrack.model.engine import FaceSide
 from leaktrack.model.shapes import PointPx
@@ -56,6 +56,16 @@ def test_the_farther_from_the_bolts_the_less_is_known_of_the_place():
 )
 def test_too_few_bolts_tell_nothing(there, here):
     assert carried_source(source_at(500, 400), there, here, 0.1) is None
+
+
+def test_off_a_row_of_bolts_a_slant_makes_places_doubtful_but_not_beside_bolts_about_it():
+    row, about = BOLTS[:3], [*BOLTS[:3], PointPx(200, 600), PointPx(800, 600)]
+
+    by_row, by_all = (carried_source(source_at(500, 500), each, each, 0.2) for each in (row, about))
+
+    off_mm = 200 * 0.2
+    assert by_row.sigma_mm > SLANT_SHARE * off_mm * 0.9
+    assert by_all.sigma_mm < by_row.sigma_mm / 2
 
 
 def test_bolts_that_fit_nowhere_tell_nothing():
