@@ -102,4 +102,5 @@ def _off_the_row(places: NDArray[np.complex128], weight: Floats, at: complex) ->
     row = complex(weight @ places**2) ** 0.5
     row = row / abs(row) if abs(row) > 0 else 1.0 + 0.0j
     across = (places / row).imag
-    return max(0.0, abs((at / row).imag) - float(weight @ across**2) ** 0.5)
+    spread = float(np.sqrt(weight @ across**2))
+    return max(0.0, abs((at / row).imag) - spread)
