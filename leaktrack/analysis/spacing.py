@@ -51,13 +51,18 @@ def room(
     """
     if not lines:
         return 1.0
-    thinned = [xy[:: max(1, int(LINE_MM / step))] for xy, step in zip(lines, steps_mm, strict=True)]
+    thinned = [
+        xy[:: max(1, int(LINE_MM / max(step, 1e-6)))]
+        for xy, step in zip(lines, steps_mm, strict=True)
+    ]
     joints = np.vstack(thinned)
     apart_px = places["apart_mm"] / source.mm_per_px
     half = np.arange(-AROUND_MM, AROUND_MM + STEP_MM / 2, STEP_MM) / source.mm_per_px
     near = _grid(source.at.x + half, source.at.y + half)
     is_inside = (near >= 0).all(axis=1) & (near < [source.width_px, source.height_px]).all(axis=1)
     near = near[is_inside]
+    if not len(near):
+        return 1.0
     likely = density(source, near, places)
     reach = half[-1] + apart_px
     about = joints[(np.abs(joints - [source.at.x, source.at.y]) <= reach).all(axis=1)]

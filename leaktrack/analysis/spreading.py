@@ -23,6 +23,8 @@ REACH_MM = 5.0
 # How far about a source the places are looked at that it may come from, and how finely.
 GRID_MM = 120.0
 GRID_STEP_MM = 2.5
+# Far off, densities get too small for a computer's numbers; none is nil.
+LEAST_DENSITY = 1e-290
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,8 @@ def density(
     for look in source.later:
         here = _of_look(look, xy, places, own_mm)
         total = total * ((1 - again) * here + again * _where_it_was(source, look, places))
-    return total
+    least: Numbers = np.maximum(total, LEAST_DENSITY)
+    return least
 
 
 def in_stages(source: FoundSource) -> tuple[FoundSource, ...]:

@@ -361,6 +361,19 @@ def test_a_mark_that_only_repeats_the_first_changes_the_odds_little():
     assert 1 < odds[0] / odds[1] < 1 / WEIGHTS.places["looks_repeat"]
 
 
+@pytest.mark.parametrize("mm_per_px", [1e-4, 0.15, 50.0])
+@pytest.mark.parametrize("later", [(1990, 5), (300, 600), (-40_000, 9_000)])
+def test_looks_that_fit_nothing_leave_chances_that_add_up_to_one(mm_per_px, later):
+    first = scene(300, 600, mm_per_px=mm_per_px)
+    source = scene(*later, mm_per_px=mm_per_px).source
+    around = replace(first, source=replace(first.source, later=(source, source)))
+
+    found = trace_of(around, COVER, suspect("sump", 900))
+
+    chances = [one.chance for one in (*found.candidates, *found.others)]
+    assert sum(chances) == pytest.approx(1)
+
+
 def test_the_fewer_joints_are_recorded_the_more_is_likely_missing():
     far = scene(1500, 1200)
 
