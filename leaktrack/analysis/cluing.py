@@ -86,8 +86,9 @@ def residue_clues(scene: Scene, weights: Weights) -> Iterator[Clue]:
     if scene.did_come_back is not None:
         kind = ClueKind.CAME_BACK if scene.did_come_back else ClueKind.STAYED_AWAY
         yield _of_photo(scene, kind, clues["came_back"].weight(scene.did_come_back))
-    if scene.is_growing:
-        yield _of_photo(scene, ClueKind.GROWING, clues["growing"].seen)
+    if scene.is_growing is not None:
+        kind = ClueKind.GROWING if scene.is_growing else ClueKind.NOT_GROWING
+        yield _of_photo(scene, kind, clues["growing"].weight(scene.is_growing))
 
 
 def pressure_clues(scene: Scene, weights: Weights) -> Iterator[Clue]:

@@ -27,6 +27,10 @@ _CAUTIONS: dict[CheckNext, tuple[Caution, ...]] = {
     CheckNext.MARK_SOURCE: (),
 }
 
+# Pressure fits wherever a joint fits, and so comes second behind any clear cause. Below this chance
+# a check that tells two places apart comes before measuring it. Own judgement.
+LIKELY_PRESSURE = 0.1
+
 
 def next_check(ranked: Sequence[Candidate | OtherOrigin], scene: Scene) -> NextCheck | None:
     """Return what to do next, and which two origins it tells apart.
@@ -45,7 +49,7 @@ def next_check(ranked: Sequence[Candidate | OtherOrigin], scene: Scene) -> NextC
     if scene.is_settled or len(ranked) < 2:
         return None
     one = ranked[0]
-    other = next((each for each in ranked[1:] if _place(each) != _place(one)), ranked[1])
+    other = next((each for each in ranked[1:] if _is_worth_telling(each, one)), ranked[1])
     check = _check(one, other, ranked, scene)
     return NextCheck(check, (origin_words(one), origin_words(other)), _CAUTIONS[check])
 
@@ -74,6 +78,13 @@ def _check(
     if origins == {Origin.SEAL, Origin.BOLT} and _can_be_checked_by_torque(one, other):
         return CheckNext.TORQUE_CHECK
     return CheckNext.DYE
+
+
+def _is_worth_telling(each: Candidate | OtherOrigin, first: Candidate | OtherOrigin) -> bool:
+    """Return whether it is another place; pressure, which is none, only where it is likely."""
+    if each.origin is Origin.CRANKCASE_PRESSURE and each.chance < LIKELY_PRESSURE:
+        return False
+    return _place(each) != _place(first)
 
 
 def _place(one: Candidate | OtherOrigin) -> object:

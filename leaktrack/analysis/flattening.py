@@ -57,6 +57,25 @@ class FlatPath:
         length = self.flat[index + 1] - self.flat[index]
         return turns * self.total + self.flat[index] + share * length
 
+    def flats_at(self, along_px: Floats) -> Floats:
+        """Return ``flat_at`` for many lengths, of shape (n,)."""
+        seen, flat, nearness = np.array(self.seen_px), np.array(self.flat), np.array(self.nearness)
+        kept = np.concatenate([[True], np.diff(seen) > 0])  # a piece without length holds nothing
+        seen, flat, nearness = seen[kept], flat[kept], nearness[kept]
+        if len(seen) < 2:
+            return np.array([self.flat_at(float(each)) for each in along_px])
+        turns = np.floor(along_px / seen[-1]) if self.is_closed else np.zeros(len(along_px))
+        inside = along_px - turns * seen[-1]
+        index = np.clip(np.searchsorted(seen, inside, side="right") - 1, 0, len(seen) - 2)
+        start, end = nearness[index], nearness[index + 1]
+        share = (inside - seen[index]) / (seen[index + 1] - seen[index])
+        within = np.clip(share, 0.0, 1.0)
+        told = within * end / ((1 - within) * start + within * end)
+        told = np.where(share < 0, share * end / start, told)
+        told = np.where(share > 1, 1 + (share - 1) * start / end, told)
+        length = flat[index + 1] - flat[index]
+        return np.asarray(turns * self.total + flat[index] + told * length, np.float64)
+
     def seen_at(self, flat: float) -> float:
         """Return the length in the photo after some flat length; the inverse of ``flat_at``."""
         turns = floor(flat / self.total) if self.is_closed else 0

@@ -225,6 +225,14 @@ def is_above(place: PointPx, other: PointPx, runs: Trail) -> bool:
     return not runs.is_known or _turned(place, runs)[1] <= _turned(other, runs)[1]
 
 
+def below(place: PointPx, runs: Trail, off_px: float) -> PointPx:
+    """Return the place so far down from one; the same where nobody knows which way is down."""
+    if not runs.is_known:
+        return place
+    turn = radians(runs.toward_deg)
+    return PointPx(place.x + off_px * sin(turn), place.y + off_px * cos(turn))
+
+
 def carried_down(
     down_deg: float, there: Sequence[PointPx], here: Sequence[PointPx]
 ) -> float | None:

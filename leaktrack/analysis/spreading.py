@@ -1,8 +1,8 @@
 """Where does oil show up that comes out at some place? And where along a joint did it come out?"""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from math import ceil, pi, radians, tan
+from dataclasses import dataclass, replace
+from math import ceil, exp, pi, radians, tan
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,6 +20,11 @@ MOST_PLACES = 800
 WIDEST_DEG = 60.0
 # The place that is told is the one with most chance within this reach of it. Own judgement.
 REACH_MM = 5.0
+# How far about a source the places are looked at that it may come from, and how finely.
+GRID_MM = 120.0
+GRID_STEP_MM = 2.5
+# Far off, densities get too small for a computer's numbers; none is nil.
+LEAST_DENSITY = 1e-290
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +47,7 @@ class Seam:
         """Return the station of each place, of shape (n,); None where nothing rules the line."""
         if not self.line.is_ruled:
             return None
-        ruler = self.line.ruler
-        return np.array([ruler.wrapped(self.line.station_along(s)) for s in self.along_px])
+        return self.line.stations_along(self.along_px)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +84,8 @@ def density(
 
     Most show up where the oil comes out, as well as that can be told. Some begin further down the
     run, where the trail above was wiped, dried or is hidden. The rest strays anywhere near. Each
-    part integrates to its share over the plane.
+    part integrates to its share over the plane. Looks at the same leak count together, each for
+    itself, but for some that merely repeat what was wrong with the first.
 
     Args:
         source: Where the wet area begins.
@@ -89,16 +94,49 @@ def density(
         own_mm: How far from the place itself oil shows up, as at the washer of a bolt.
 
     Returns:
-        Of shape (n,).
+        Of shape (n,); of so many looks together, the product.
     """
+    total = _of_look(source, xy, places, own_mm)
+    again = places["looks_repeat"]
+    for look in source.later:
+        here = _of_look(look, xy, places, own_mm)
+        total = total * ((1 - again) * here + again * _where_it_was(source, look, places))
+    least: Numbers = np.maximum(total, LEAST_DENSITY)
+    return least
+
+
+def in_stages(source: FoundSource) -> tuple[FoundSource, ...]:
+    """Return a source by its first look alone, then with each later one."""
+    return tuple(replace(source, later=source.later[:k]) for k in range(len(source.later) + 1))
+
+
+def plain_densities(source: FoundSource, places: Mapping[str, float]) -> tuple[float, ...]:
+    """Return ``density`` for oil that may come out anywhere in the photo, stage by stage."""
+    area = source.width_px * source.height_px * source.mm_per_px**2
+    if not source.later:
+        return (1.0 / area,)
+    # Over a grid about the source; what lies beyond it is too far to count.
+    half = np.arange(-GRID_MM, GRID_MM + 1e-9, GRID_STEP_MM) / source.mm_per_px
+    x, y = np.meshgrid(source.at.x + half, source.at.y + half)
+    is_inside = (x >= 0) & (x < source.width_px) & (y >= 0) & (y < source.height_px)
+    xy = np.column_stack([x[is_inside], y[is_inside]])
+    sums = [float(density(one, xy, places).sum()) for one in in_stages(source)[1:]]
+    return (1.0 / area, *(one * GRID_STEP_MM**2 / area for one in sums))
+
+
+def _of_look(
+    source: FoundSource, xy: Numbers, places: Mapping[str, float], own_mm: float
+) -> Numbers:
     parts = [point.share * _density(source, point, xy, places, own_mm) for point in source.points]
     total: Numbers = np.sum(parts, axis=0)
     return total
 
 
-def plain_density(source: FoundSource) -> float:
-    """Return the same for oil that may come out anywhere in the photo."""
-    return 1.0 / (source.width_px * source.height_px * source.mm_per_px**2)
+def _where_it_was(source: FoundSource, look: FoundSource, places: Mapping[str, float]) -> float:
+    """Return how densely a later look would begin here, were it where the first one began."""
+    squared = (look.at.distance_px(source.at) * source.mm_per_px) ** 2
+    variance = look.sigma_mm**2 + source.sigma_mm**2 + places["wick_mm"] ** 2
+    return exp(-squared / (2 * variance)) / (2 * pi * variance)
 
 
 def place_on(seam: Seam, chances: Numbers) -> PlaceOnSeam:

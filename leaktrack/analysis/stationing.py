@@ -91,6 +91,15 @@ class RuledLine:
         sign = 1 if self.knots_s[-1] > self.knots_s[0] else -1
         return self.ruler.station(value) + sign * turns * self.ruler.turn
 
+    def stations_along(self, along_px: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return ``station_along`` for many lengths within the line, wrapped, of shape (n,)."""
+        flats = self.flat.flats_at(along_px)
+        knots = self._knots_flat
+        values = np.interp(flats, knots, self.knots_s)
+        for out in np.flatnonzero((flats < knots[0]) | (flats > knots[-1])):
+            values[out] = self._between_knots(float(flats[out]), knots, self.knots_s)
+        return np.array([self.ruler.wrapped(self.ruler.station(float(each))) for each in values])
+
     def point_at(self, station: float) -> PointPx | None:
         """Return the place of a station on the line; None where this photo does not show it."""
         if not self.is_ruled:

@@ -8,14 +8,17 @@ import numpy as np
 
 from leaktrack.analysis import cluing
 from leaktrack.analysis.endangering import bead_clue, danger
-from leaktrack.analysis.sourcing import is_above
+from leaktrack.analysis.locating import AT_SIGMAS, among_clues, later_clues, place_clue, sigma_mm
+from leaktrack.analysis.sourcing import below
+from leaktrack.analysis.spacing import room_clues
 from leaktrack.analysis.spreading import (
     Numbers,
     PlaceOnSeam,
     Seam,
     density,
+    in_stages,
     place_on,
-    plain_density,
+    plain_densities,
     seam_of,
 )
 from leaktrack.analysis.stationing import StationFix, ruled_line
@@ -25,8 +28,6 @@ from leaktrack.model.engine import Bolt, JointLine
 from leaktrack.model.source import FoundSource
 from leaktrack.model.trace import Clue, ClueKind, Origin
 
-# Within so many standard deviations a source is said to be at a joint or at a bolt. Own judgement.
-AT_SIGMAS = 2.0
 # A bolt whose place speaks more strongly against it than this is left out: together such bolts have
 # less than one chance in a hundred.
 LEAST_OF_BOLT = -1.5
@@ -61,12 +62,22 @@ class Hypothesis:
 
 @dataclass(frozen=True, slots=True)
 class _Drawn:
-    """A suspect whose joint's line is in the photo."""
+    """A suspect whose joint's line is in the photo.
+
+    Attributes:
+        stages: How densely sources show up of oil from each place of the seam, of shape (n,): by
+            the first look, then with each later one.
+    """
 
     suspect: Suspect
     line: JointLine
     seam: Seam
-    densities: Numbers = field(repr=False)
+    stages: tuple[Numbers, ...] = field(repr=False)
+
+    @property
+    def densities(self) -> Numbers:
+        """By all looks."""
+        return self.stages[-1]
 
 
 def hypotheses(suspects: Sequence[Suspect], scene: Scene, weights: Weights) -> list[Hypothesis]:
@@ -75,10 +86,27 @@ def hypotheses(suspects: Sequence[Suspect], scene: Scene, weights: Weights) -> l
     Bolts far from the source are left out, as their chance is nil, unless a person judged them.
     """
     drawn = [_drawn(one, scene.source, weights) for one in suspects]
+    plain = plain_densities(scene.source, weights.places) if scene.source else ()
+    of_joints = _of_joints(suspects, drawn, scene, weights, plain)
+    missing = weights.missing_share(_recorded(suspects, drawn, weights))
+    recorded = weights.shares["unknown"] + weights.joints_share - missing
     return [
-        *_of_joints(suspects, drawn, scene, weights),
-        *_of_others(drawn, scene, weights),
+        *(replace(one, share=one.share * recorded) for one in of_joints),
+        *_of_others(of_joints, drawn, missing, scene, weights),
     ]
+
+
+def _recorded(
+    suspects: Sequence[Suspect], drawn: Sequence[_Drawn | None], weights: Weights
+) -> float:
+    """Return how many joints are recorded about the leak, each counted by its kind."""
+    elsewhere = weights.parts["not_drawn_elsewhere"]
+    by_joint = {
+        one.joint.id: weights.parts[one.joint.seal_kind.value]
+        * (1.0 if one.is_in_zone or shown is not None else elsewhere)
+        for one, shown in zip(suspects, drawn, strict=True)
+    }
+    return sum(by_joint.values())
 
 
 def _drawn(suspect: Suspect, source: FoundSource | None, weights: Weights) -> _Drawn | None:
@@ -94,7 +122,8 @@ def _drawn(suspect: Suspect, source: FoundSource | None, weights: Weights) -> _D
         plane=suspect.plane,
     )
     seam = seam_of(ruled, source.mm_per_px)
-    return _Drawn(suspect, line, seam, density(source, seam.xy, weights.places))
+    stages = tuple(density(one, seam.xy, weights.places) for one in in_stages(source))
+    return _Drawn(suspect, line, seam, stages)
 
 
 def _of_joints(
@@ -102,24 +131,30 @@ def _of_joints(
     drawn: Sequence[_Drawn | None],
     scene: Scene,
     weights: Weights,
+    plain: Sequence[float],
 ) -> list[Hypothesis]:
-    """Return the seals and bolts of all suspects, their shares adding up to the joints' share."""
+    """Return the seals and bolts of all suspects, their shares adding up to 1."""
     raw = []
     for suspect, shown in zip(suspects, drawn, strict=True):
-        raw.append(_seal(suspect, shown, scene, weights))
+        raw.append(_seal(suspect, shown, scene, weights, plain))
         if shown is not None and suspect.job is not None and scene.source is not None:
-            raw += _bolts(shown, scene, scene.source, weights)
+            raw += _bolts(shown, scene, scene.source, weights, plain)
     # All bolts that the photo could show count in the sum, whether one is near the source or not.
     total = sum(one.share for one in raw if one.bolt is None) + sum(
         len(suspect.bolts) * weights.parts["one_bolt"]
         for suspect, shown in zip(suspects, drawn, strict=True)
         if shown is not None and suspect.job is not None
     )
-    scale = weights.joints_share / total if total > 0 else 0.0
-    return [replace(one, share=one.share * scale) for one in raw]
+    return [replace(one, share=one.share / total) for one in raw]
 
 
-def _seal(suspect: Suspect, drawn: _Drawn | None, scene: Scene, weights: Weights) -> Hypothesis:
+def _seal(
+    suspect: Suspect,
+    drawn: _Drawn | None,
+    scene: Scene,
+    weights: Weights,
+    plain: Sequence[float],
+) -> Hypothesis:
     share = weights.parts[suspect.joint.seal_kind.value]
     origin = Origin.SEAL
     if suspect.job is None:
@@ -146,7 +181,9 @@ def _seal(suspect: Suspect, drawn: _Drawn | None, scene: Scene, weights: Weights
         if seam.line.is_ruled
         else None
     )
-    clues = [_place_clue(drawn, fix, place, scene, source, weights)]
+    by_look = [log(float(one.mean()) / each) for one, each in zip(drawn.stages, plain, strict=True)]
+    clues = [place_clue(fix, place, scene, source, weights, by_look[0])]
+    clues += later_clues(by_look, source, lambda at: seam.line.station_at(at).distance_px, scene)
     of_bead = log(float(by_bead.sum() / drawn.densities.sum()))
     said = bead_clue(seam, found, station, of_bead, weights.beads)
     clues += [said] if said is not None else []
@@ -165,36 +202,8 @@ def _seal(suspect: Suspect, drawn: _Drawn | None, scene: Scene, weights: Weights
     )  # fmt: skip
 
 
-def _place_clue(
-    drawn: _Drawn,
-    fix: StationFix,
-    place: PlaceOnSeam,
-    scene: Scene,
-    source: FoundSource,
-    weights: Weights,
-) -> Clue:
-    weight = log(float(drawn.densities.mean()) / plain_density(source))
-    away_mm = fix.distance_px * source.mm_per_px
-    sigmas = away_mm / _sigma_mm(source, weights)
-    if sigmas <= AT_SIGMAS:
-        kind = ClueKind.AT_THE_JOINT
-    elif is_above(place.at, source.at, source.trail):
-        kind = ClueKind.BELOW_THE_JOINT
-    else:
-        kind = ClueKind.ABOVE_THE_JOINT
-    return Clue(
-        kind,
-        fix.distance_px if source.is_scale_assumed else away_mm,
-        "px" if source.is_scale_assumed else "mm",
-        weight=weight,
-        second=sigmas,
-        photo_id=scene.photo_id,
-        at_px=place.at,
-    )
-
-
 def _bolts(
-    drawn: _Drawn, scene: Scene, source: FoundSource, weights: Weights
+    drawn: _Drawn, scene: Scene, source: FoundSource, weights: Weights, plain: Sequence[float]
 ) -> Iterator[Hypothesis]:
     """Return the bolts of a joint that the source may come from."""
     numbered = {bolt.number: bolt for bolt in drawn.suspect.bolts}
@@ -203,25 +212,29 @@ def _bolts(
         for point in drawn.line.points
         if point.bolt_number is not None and point.bolt_number in numbered
     ]
-    sigma = hypot(_sigma_mm(source, weights), weights.places["bolt_mm"])
+    sigma = hypot(sigma_mm(source, weights), weights.places["bolt_mm"])
     for bolt, head, at in places:
         away_mm = head.distance_px(source.at) * source.mm_per_px
-        here = density(
-            source, np.array([[head.x, head.y]]), weights.places, weights.places["bolt_mm"]
-        )
-        weight = log(float(here[0]) / plain_density(source))
-        if weight < LEAST_OF_BOLT and not _is_judged(drawn.suspect, bolt):
+        out = below(head, source.trail, weights.places["washer_mm"] / source.mm_per_px)
+        xy = np.array([[out.x, out.y]])
+        by_look = [
+            log(float(density(one, xy, weights.places, weights.places["bolt_mm"])[0]) / each)
+            for one, each in zip(in_stages(source), plain, strict=True)
+        ]
+        if by_look[-1] < LEAST_OF_BOLT and not _is_judged(drawn.suspect, bolt):
             continue
-        is_at = away_mm <= AT_SIGMAS * sigma
+        sigmas = out.distance_px(source.at) * source.mm_per_px / sigma
+        is_at = sigmas <= AT_SIGMAS
         clue = Clue(
             ClueKind.AT_A_BOLT if is_at else ClueKind.NEAR_A_BOLT,
             float(bolt.number) if is_at else away_mm,
             "bolt" if is_at else "mm",
-            weight=weight,
-            second=away_mm / sigma,
+            weight=by_look[0],
+            second=sigmas,
             photo_id=scene.photo_id,
             at_px=head,
         )
+        later = later_clues(by_look, source, head.distance_px, scene)
         others = (
             *cluing.bolt_clues(drawn.suspect, bolt, weights),
             *cluing.ruled_out_clues(drawn.suspect, bolt, weights),
@@ -229,7 +242,7 @@ def _bolts(
         yield Hypothesis(
             origin=Origin.BOLT,
             share=weights.parts["one_bolt"],
-            clues=(clue, *others),
+            clues=(clue, *later, *others),
             suspect=drawn.suspect,
             bolt=bolt,
             fix=drawn.seam.line.station_at(source.at),
@@ -239,10 +252,17 @@ def _bolts(
 
 
 def _of_others(
-    drawn: Sequence[_Drawn | None], scene: Scene, weights: Weights
+    of_joints: Sequence[Hypothesis],
+    drawn: Sequence[_Drawn | None],
+    missing: float,
+    scene: Scene,
+    weights: Weights,
 ) -> Iterator[Hypothesis]:
     shares = weights.shares
-    yield Hypothesis(origin=Origin.UNKNOWN, share=shares["unknown"], clues=())
+    seams = [one.seam for one in drawn if one is not None]
+    yield Hypothesis(
+        origin=Origin.UNKNOWN, share=missing, clues=tuple(room_clues(scene, seams, weights))
+    )
     yield Hypothesis(origin=Origin.PART_BODY, share=shares["part_body"], clues=())
     yield Hypothesis(
         origin=Origin.FROM_ABOVE,
@@ -254,24 +274,12 @@ def _of_others(
         share=shares["residue"],
         clues=tuple(cluing.residue_clues(scene, weights)),
     )
+    fits = [(one.share, one.clues) for one in of_joints] if seams else []
     yield Hypothesis(
         origin=Origin.CRANKCASE_PRESSURE,
         share=shares["crankcase_pressure"],
-        clues=(*_among(drawn, scene), *cluing.pressure_clues(scene, weights)),
+        clues=(*among_clues(fits), *cluing.pressure_clues(scene, weights)),
     )
-
-
-def _among(drawn: Sequence[_Drawn | None], scene: Scene) -> Iterator[Clue]:
-    """Return how near to any joint the leak starts: pressure pushes oil out at joints."""
-    shown = {one.suspect.joint.id: one.densities.mean() for one in drawn if one is not None}
-    if shown and scene.source is not None:
-        mean = sum(float(each) for each in shown.values()) / len(shown)
-        yield Clue(ClueKind.AMONG_THE_JOINTS, weight=log(mean / plain_density(scene.source)))
-
-
-def _sigma_mm(source: FoundSource, weights: Weights) -> float:
-    places = weights.places
-    return hypot(source.sigma_mm, places["line_mm"], places["wick_mm"])
 
 
 def _is_judged(suspect: Suspect, bolt: Bolt) -> bool:

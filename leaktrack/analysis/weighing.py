@@ -12,10 +12,12 @@ _SHARES = ("unknown", "from_above", "part_body", "residue", "crankcase_pressure"
 _PARTS = (
     *("liquid_gasket", "gasket", "o_ring", "profile_ring", "lip_seal", "washer", "thread_sealant"),
     *("one_bolt", "without_job", "not_drawn_in_zone", "not_drawn_elsewhere"),
+    "usual_zone",
 )
 _PLACES = (
     *("click_mm", "line_mm", "wick_mm", "bolt_mm", "at", "below", "run_mm", "strays_mm"),
     *("upright_deg", "air_deg", "air_known_deg", "wet_top_share", "photo_mm"),
+    *("looks_repeat", "washer_mm", "apart_mm", "anywhere"),
 )
 _BEADS = (
     *("sound", "gap", "thin", "thick", "off_track", "full_gap_mm", "place_mm", "untightened"),
@@ -41,7 +43,7 @@ _FIELDS: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
 """Entries and their numbers, by section."""
 
 _CHANCES = frozenset({"share", "if_cause", "otherwise"})
-_SHARES_OF_PLACES = frozenset({"at", "below", "wet_top_share"})
+_SHARES_OF_PLACES = frozenset({"at", "below", "wet_top_share", "looks_repeat", "anywhere"})
 
 Entry = Mapping[str, float]
 
@@ -100,6 +102,19 @@ class Weights:
     def joints_share(self) -> float:
         """What is left for the recorded joints before any clue."""
         return 1 - sum(self.shares.values())
+
+    def missing_share(self, recorded: float) -> float:
+        """Return the share of what is not in the record, where so many joints are.
+
+        Each recorded joint leaks as often as it does, however many others there are; so the fewer
+        are recorded, the more of what leaks is something else.
+
+        Args:
+            recorded: Joints about the leak, each counted as the parts have its kind.
+        """
+        both = self.shares["unknown"] + self.joints_share
+        joints = self.joints_share * recorded / self.parts["usual_zone"]
+        return both * self.shares["unknown"] / (self.shares["unknown"] + joints)
 
 
 def weights_of(told: Mapping[str, Any], own: Mapping[str, Any], names: tuple[str, str]) -> Weights:

@@ -118,6 +118,9 @@ def _source(source: FoundSource) -> Document:
         "run_off_px": _outline(source.run_off_px),
         "mm_per_px": source.mm_per_px,
         "is_scale_assumed": source.is_scale_assumed,
+        "later_looks": [
+            {"at_px": _point(look.at), "sigma_mm": look.sigma_mm} for look in source.later
+        ],
         "sentences": list(source_sentences(source)),
     }
 

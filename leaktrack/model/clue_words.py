@@ -101,6 +101,9 @@ def source_sentences(source: FoundSource) -> tuple[str, ...]:
         found.append("the wet area comes in at the photo's upper edge: it may come from above")
     if source.run_off_mm is not None and source.run_off_mm >= 1:
         found.append(f"below the source the oil ran {rough(source.run_off_mm, 'mm')} down")
+    if source.later:
+        looks = "1 later look" if len(source.later) == 1 else f"{len(source.later)} later looks"
+        found.append(f"{looks} at the same leak counted as well")
     if source.is_scale_assumed:
         found.append("the photo has no scale, so millimetres are a guess")
     return tuple(found)
@@ -128,6 +131,7 @@ _PLACES = frozenset(
         ClueKind.BELOW_THE_JOINT,
         ClueKind.ABOVE_THE_JOINT,
         ClueKind.NEAR_A_BOLT,
+        ClueKind.LATER_LOOK,
     }
 )
 

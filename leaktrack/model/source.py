@@ -67,6 +67,7 @@ class FoundSource:
             above, out of this photo; None where no outline or no direction tells.
         run_off_px: Part of the wet area below its source; empty where there is none.
         run_off_mm: How far the oil ran down from its source.
+        later: Where the same leak begins in photos of later looks, brought into this photo.
     """
 
     points: tuple[SourcePoint, ...]
@@ -79,6 +80,7 @@ class FoundSource:
     comes_from_edge: bool | None = None
     run_off_px: Outline = ()
     run_off_mm: float | None = None
+    later: tuple["FoundSource", ...] = ()
 
     @property
     def at(self) -> PointPx:

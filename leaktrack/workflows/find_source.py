@@ -1,11 +1,12 @@
 """Find where a leak's wet area begins, from the mark that says most, and which way oil ran."""
 
-from dataclasses import dataclass
-from itertools import pairwise
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
 from leaktrack.analysis.comparing import is_wet
+from leaktrack.analysis.relooking import carried_source
+from leaktrack.analysis.scaling import scale_by_bolts
 from leaktrack.analysis.sourcing import carried_down, found_source, trail
-from leaktrack.analysis.stationing import ruled_line
 from leaktrack.analysis.weighing import Weights
 from leaktrack.model.engine import FaceSide, JointLine
 from leaktrack.model.errors import BadInput
@@ -15,6 +16,9 @@ from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.source import FoundSource, Trail
 from leaktrack.workflows.gather_engine import EngineRecords
+
+MOST_LATER = 2
+"""So many later looks count: each also shows oil that ran on. Own judgement."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,35 +31,91 @@ class TellingMark:
     source: FoundSource
 
 
+@dataclass(frozen=True, slots=True)
+class _Dated:
+    """A mark that says where a leak begins, with the place of its look among all looks."""
+
+    mark: LeakMark
+    photo: Photo
+    has_lines: bool
+    place: int
+
+    @property
+    def rank(self) -> tuple[bool, bool, int, bool]:
+        """The lower, the more it says."""
+        is_placed = self.mark.source_px is not None
+        return not self.has_lines, not is_wet(self.mark.grade), self.place, not is_placed
+
+
 def telling_mark(records: EngineRecords, leak: Leak, weights: Weights) -> TellingMark | None:
     """Return where a leak starts: by its earliest mark with a source whose photo has joint lines.
 
     Where it was wet first says most; later the oil has run on. A mark without a source will do
-    where its outline shows where the wet area begins, if there is none with one.
+    where its outline shows where the wet area begins, if there is none with one. Marks of the next
+    looks are brought into the same photo by the bolts that both show: where the first was wiped or
+    hidden further up, another may not be.
     """
     order = records.table.order
     dated = []
     for mark in records.marks.get(leak.id, ()):
         photo = records.photos[mark.photo_id]
         place = order.get(photo.inspection_id) if photo.inspection_id else None
-        is_placed = mark.source_px is not None
-        if place is None or not (is_placed or len(mark.outline_px) > 2):
-            continue
-        has_lines = bool(records.lines_by_photo.get(photo.id))
-        dated.append((not has_lines, not is_wet(mark.grade), place, not is_placed, mark, photo))
+        if place is not None and (mark.source_px is not None or len(mark.outline_px) > 2):
+            dated.append(_Dated(mark, photo, bool(records.lines_by_photo.get(photo.id)), place))
     if not dated:
         return None
-    *_, mark, photo = min(dated, key=lambda one: one[:4])
-    inspection = next(one for one in records.inspections if one.id == photo.inspection_id)
-    source = found_source(
+    first = min(dated, key=lambda one: one.rank)
+    inspection = next(one for one in records.inspections if one.id == first.photo.inspection_id)
+    source = _source_of(records, first, inspection, weights)
+    if source is None:
+        return None
+    later = tuple(_later(records, first, inspection, dated, source.mm_per_px, weights))
+    return TellingMark(first.mark, first.photo, inspection, replace(source, later=later))
+
+
+def _source_of(
+    records: EngineRecords, dated: _Dated, inspection: Inspection, weights: Weights
+) -> FoundSource | None:
+    return found_source(
         weights.places,
-        mark.outline_px,
-        mark.source_px,
-        trail_in(records, photo, inspection, weights),
-        (photo.width_px, photo.height_px),
-        scale_of(records, photo),
+        dated.mark.outline_px,
+        dated.mark.source_px,
+        trail_in(records, dated.photo, inspection, weights),
+        (dated.photo.width_px, dated.photo.height_px),
+        scale_of(records, dated.photo),
     )
-    return None if source is None else TellingMark(mark, photo, inspection, source)
+
+
+def _later(
+    records: EngineRecords,
+    first: _Dated,
+    inspection: Inspection,
+    dated: Sequence[_Dated],
+    mm_per_px: float,
+    weights: Weights,
+) -> Iterator[FoundSource]:
+    """Return where the next looks have the leak begin, until a joint was sealed again."""
+    here = _bolt_places(records, first.photo)
+    by_id = {one.id: one for one in records.inspections}
+    sealed = [one.done_at for one in records.jobs if one.done_at > inspection.looked_at]
+    looks: dict[int, list[_Dated]] = {}
+    for one in dated:
+        if one.place > first.place and one.has_lines and is_wet(one.mark.grade):
+            looks.setdefault(one.place, []).append(one)
+    for _, marks in sorted(looks.items())[:MOST_LATER]:
+        best = min(marks, key=lambda one: one.rank)
+        look = by_id[best.photo.inspection_id] if best.photo.inspection_id else inspection
+        if any(moment <= look.looked_at for moment in sealed):
+            return
+        source = _source_of(records, best, look, weights)
+        there = _bolt_places(records, best.photo)
+        both = sorted(here.keys() & there.keys())
+        if source is not None:
+            carried = carried_source(
+                source, [there[key] for key in both], [here[key] for key in both], mm_per_px
+            )
+            if carried is not None:
+                yield carried
 
 
 def trail_in(
@@ -86,25 +146,11 @@ def scale_of(records: EngineRecords, photo: Photo) -> float | None:
 
 
 def _by_bolts(records: EngineRecords, line: JointLine) -> float | None:
-    places = {bolt.number: bolt.station_mm for bolt in records.bolts.get(line.joint_id, ())}
     joint = records.joint_by_id[line.joint_id]
-    marked = [point for point in line.points if point.bolt_number is not None]
-    known = [point for point in marked if places.get(point.bolt_number or 0) is not None]
-    if len(known) < 2 or joint.is_closed:
-        return None
     try:
-        ruled = ruled_line(line, records.bolts.get(joint.id, ()), is_closed=False)
+        return scale_by_bolts(line, records.bolts.get(joint.id, ()), is_closed=joint.is_closed)
     except BadInput:  # drawn before bolts were renumbered
         return None
-    first, last = known[0], known[-1]
-    mm = abs((places[last.bolt_number or 0] or 0.0) - (places[first.bolt_number or 0] or 0.0))
-    px = _between(ruled.path, first.at, last.at)
-    return mm / px if mm > 0 and px > 0 else None
-
-
-def _between(path: tuple[PointPx, ...], start: PointPx, end: PointPx) -> float:
-    inside = path[path.index(start) : path.index(end) + 1]
-    return sum(a.distance_px(b) for a, b in pairwise(inside))
 
 
 def _carried(records: EngineRecords, photo: Photo) -> float | None:

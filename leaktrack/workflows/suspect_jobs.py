@@ -217,8 +217,9 @@ def _did_come_back(records: EngineRecords, leak: Leak) -> bool | None:
 
 
 def _is_growing(records: EngineRecords, leak: Leak, wet: Sequence[Inspection]) -> bool | None:
+    """Return whether it became wetter than at first; None where it was seen wet but once."""
     grades = [wetness(records.table.grade(leak.id, one.id)) or 0 for one in wet]
-    return True if any(later > grades[0] for later in grades[1:]) else None
+    return any(later > grades[0] for later in grades[1:]) if len(grades) > 1 else None
 
 
 def _are_several_wet(records: EngineRecords, look: Inspection) -> bool | None:

@@ -28,7 +28,8 @@ def trace(project: Project, leak_id: UUID) -> Trace:
     The jobs are those in force when the engine ran before an inspection that saw the leak wet, and
     those that somebody judged; beside them stand joints without a job, oil from above, the part
     itself, residue, crankcase pressure and what is not in the record. The distances come from the
-    earliest mark with a source whose photo has joint lines: where it was wet first says most.
+    earliest mark with a source whose photo has joint lines: where it was wet first says most. Marks
+    of later looks count as well, up to the next sealing.
 
     Raises:
         BadInput: A file of weights cannot be used.

@@ -58,25 +58,44 @@ class Seam:
 
     def at(self, s: float) -> np.ndarray:
         """The place at some length along the path."""
+        return self.at_each(np.array([s]))[0]
+
+    def at_each(self, s: np.ndarray) -> np.ndarray:
+        """The places at many lengths along the path, of shape (n, 2)."""
         corners = np.vstack([self.path, self.path[:1]]) if self.is_closed else self.path
         lengths = _lengths(self.path, self.is_closed)
         s = s % lengths[-1] if self.is_closed else s
-        return np.array([np.interp(s, lengths, corners[:, axis]) for axis in (0, 1)])
+        return np.column_stack([np.interp(s, lengths, corners[:, axis]) for axis in (0, 1)])
 
 
 @dataclass
-class Seen:
-    """What people saw and how the photo was taken.
+class Look:
+    """One look at the wet area and how its photo was taken.
 
     Attributes:
+        track: The way of the oil as far as it can be seen, of shape (k, 2).
         outline: Edge of the wet area on the face, of shape (n, 2).
         click: Where somebody placed the source; None where nobody did.
     """
 
+    track: np.ndarray
     outline: np.ndarray
     click: np.ndarray | None
     airflow: str
     roll_deg: float
+
+
+@dataclass
+class Seen:
+    """What people saw.
+
+    Attributes:
+        first: The first look that found it wet.
+        later: A later one whose photo somebody marked as well; None where nobody did.
+    """
+
+    first: Look
+    later: Look | None
     grows: bool | None
     came_back: bool | None
     looks_like_residue: bool
@@ -165,31 +184,16 @@ def a_leak(rng: np.random.Generator, face: Face) -> Leak:
 
 
 def what_is_seen(rng: np.random.Generator, face: Face, leak: Leak) -> Seen:
-    """Return what a look shows of a leak, and what somebody marks of it."""
-    airflow = str(rng.choice(["none", "driven", "unknown"], p=[0.6, 0.2, 0.2]))
-    blown = rng.choice([-1, 1]) * rng.uniform(15, 50) if airflow == "driven" else 0.0
-    is_first_look = rng.random() < 0.75
-    reach = rng.exponential(25 if is_first_look else 60) + 4
+    """Return what looks show of a leak, and what somebody marks of it."""
+    hidden = rng.uniform(6, 60) if rng.random() < 0.04 else 0.0  # by a hose, at each look
+    is_first_run = rng.random() < 0.75
+    reach = rng.exponential(25 if is_first_run else 60) + 4
     if leak.origin == "residue":
         reach = rng.exponential(15) + 3
-    track = _track(rng, face, leak.at, reach, np.radians(blown + rng.normal(0, 6)))
-    wet = track
-    if leak.origin == "from_above":
-        # It comes in over the photo's edge, which a camera held askew puts above the face's edge.
-        height = np.linspace(-80.0, -5.0, 16)
-        wet = np.vstack([np.column_stack([np.full(16, leak.at[0]), height]), track])
-    elif rng.random() < 0.12:  # the upper part was wiped, dried, or hidden by a hose
-        wet = track = _without_start(track, rng.uniform(6, 60))
-    half = rng.uniform(1.5, 5.0)
-    along = rng.uniform(1.0, 7.0)  # it creeps along an edge before it runs
-    outline = _outline(rng, wet, half, along)
-    click = track[0] + rng.normal(0, 2.0, 2)
-    mistake = rng.random()
-    if mistake < 0.07:  # where it is wettest, not where it begins
-        click = track[len(track) // 2] + rng.normal(0, 3.0, 2)
-    elif mistake < 0.09:  # any slip
-        click = track[0] + rng.normal(0, 15.0, 2)
-    click[1] = max(click[1], 1.0)
+    airflow, angle = _air(rng)
+    way = _track(rng, face, leak.at, reach, angle)
+    marks_wettest = rng.random() < 0.07  # where it is wettest, not where it begins
+    first = _look(rng, leak, way, airflow, hidden, marks_wettest)
     does_leak = leak.origin != "residue"
     came_back = None
     if rng.random() < 0.3:
@@ -198,9 +202,60 @@ def what_is_seen(rng: np.random.Generator, face: Face, leak: Leak) -> Seen:
     if rng.random() < 0.5:
         grows = bool(rng.random() < (0.6 if does_leak else 0.07))
     looks = bool(rng.random() < (0.3 if not does_leak else 0.01))
+    later = None
+    # Whoever says whether it grows looked twice; most of them marked the second photo too.
+    if grows is not None and rng.random() < 0.8:
+        further = reach + (rng.exponential(30) if grows else 0.0)
+        is_washed = does_leak and rng.random() < 0.5  # wiped between the looks, it ran anew
+        if is_washed:
+            airflow, angle = _air(rng)
+            way = _track(rng, face, leak.at, further, angle)
+        elif further > reach:
+            way = np.vstack([way, _track(rng, face, way[-1], further - reach, angle)[1:]])
+        # The same person marks it, with the same habit as often as not.
+        again = marks_wettest if rng.random() < 0.5 else rng.random() < 0.07
+        later = _look(rng, leak, way, airflow, hidden, again)
+        if first.click is not None and rng.random() < 0.5:  # carried over, and let stand
+            later.click = first.click + rng.normal(0, 1.5, 2)
+    return Seen(first, later, grows, came_back, looks)
+
+
+def _air(rng: np.random.Generator) -> tuple[str, float]:
+    """Return whether air blew, as somebody wrote it down, and where the oil is driven to."""
+    airflow = str(rng.choice(["none", "driven", "unknown"], p=[0.6, 0.2, 0.2]))
+    blown = rng.choice([-1, 1]) * rng.uniform(15, 50) if airflow == "driven" else 0.0
+    return airflow, float(np.radians(blown + rng.normal(0, 6)))
+
+
+def _look(
+    rng: np.random.Generator,
+    leak: Leak,
+    way: np.ndarray,
+    airflow: str,
+    hidden: float,
+    marks_wettest: bool,
+) -> Look:
+    """Return what one look shows of the way of the oil, and what is marked of it."""
+    wet = track = way
+    if leak.origin == "from_above":
+        # It comes in over the photo's edge, which a camera held askew puts above the face's edge.
+        height = np.linspace(-80.0, -5.0, 16)
+        wet = np.vstack([np.column_stack([np.full(16, leak.at[0]), height]), track])
+    elif hidden > 0:
+        wet = track = _without_start(track, hidden)
+    elif rng.random() < 0.083:  # the upper part was wiped, or dried
+        wet = track = _without_start(track, rng.uniform(6, 60))
+    half = rng.uniform(1.5, 5.0)
+    along = rng.uniform(1.0, 7.0)  # it creeps along an edge before it runs
+    outline = _outline(rng, wet, half, along)
+    click = track[0] + rng.normal(0, 2.0, 2)
+    if marks_wettest:
+        click = track[len(track) // 2] + rng.normal(0, 3.0, 2)
+    elif rng.random() < 0.022:  # any slip
+        click = track[0] + rng.normal(0, 15.0, 2)
+    click[1] = max(click[1], 1.0)
     no_click = rng.random() < 0.12
-    roll = rng.normal(0, 7.0)
-    return Seen(outline, None if no_click else click, airflow, roll, grows, came_back, looks)
+    return Look(track, outline, None if no_click else click, airflow, rng.normal(0, 7.0))
 
 
 def _cover_seam(rng: np.random.Generator, face: Face, index: int) -> Seam:
@@ -213,7 +268,7 @@ def _cover_seam(rng: np.random.Generator, face: Face, index: int) -> Seam:
     side = rng.choice([-1, 1]) * rng.uniform(9, 16)
     kind = str(rng.choice(["liquid_gasket", "gasket"], p=[0.75, 0.25]))
     seam = Seam(f"cover {index}", kind, path, False, np.zeros((0, 2)), bolt_s)
-    seam.heads = np.array([seam.at(s) for s in bolt_s]) + np.array([0.0, side])
+    seam.heads = seam.at_each(bolt_s) + np.array([0.0, side])
     return seam
 
 
@@ -363,7 +418,8 @@ def _anywhere(rng: np.random.Generator, face: Face, low: float = 0.0) -> np.ndar
 
 def _lengths(path: np.ndarray, is_closed: bool) -> np.ndarray:
     corners = np.vstack([path, path[:1]]) if is_closed else path
-    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
+    steps = corners[1:] - corners[:-1]
+    return np.concatenate([[0.0], np.cumsum(np.hypot(steps[:, 0], steps[:, 1]))])
 
 
 def _shares(flow: np.ndarray) -> np.ndarray:

@@ -8,6 +8,8 @@ import numpy as np
 
 from leaktrack.analysis.cluing import is_high
 from leaktrack.analysis.deviating import deviations
+from leaktrack.analysis.relooking import carried_source
+from leaktrack.analysis.scaling import scale_by_bolts
 from leaktrack.analysis.sourcing import found_source, trail
 from leaktrack.analysis.suspecting import Scene, SealHistory, Suspect, job_in_force
 from leaktrack.analysis.weighing import Weights
@@ -31,8 +33,9 @@ from leaktrack.model.sealing_job import (
     TorquePass,
 )
 from leaktrack.model.shapes import PointPx
+from leaktrack.model.source import FoundSource
 from leaktrack.model.trace import Cause, CauseState
-from tests.accuracy.engine_simulator import Face, Leak, Seam, Seen
+from tests.accuracy.engine_simulator import Face, Leak, Look, Seam, Seen
 
 DONE = datetime(2026, 3, 7, 12, tzinfo=UTC)
 RAN = DONE + timedelta(days=14)
@@ -45,16 +48,17 @@ UNDRAWN = 0.04
 
 @dataclass
 class Camera:
-    """Turns places on the face into pixels: turned by a hand, a little askew."""
+    """Turns places on the face into pixels: turned by a hand, a little askew and aslant."""
 
     turn: float
     lean: np.ndarray
     px_per_mm: float
     middle: np.ndarray
+    slant: np.ndarray
 
     def px(self, places: np.ndarray) -> np.ndarray:
         """Return pixels of places, of shape (n, 2)."""
-        offset = np.atleast_2d(places) - self.middle
+        offset = (np.atleast_2d(places) - self.middle) @ self.slant
         cos, sin = np.cos(self.turn), np.sin(self.turn)
         turned = offset @ np.array([[cos, sin], [-sin, cos]])
         return np.array(SIZE) / 2 + turned * self.px_per_mm / (1 + offset @ self.lean)[:, None]
@@ -84,12 +88,7 @@ def recorded(
     rng: np.random.Generator, face: Face, leak: Leak, seen: Seen, weights: Weights
 ) -> Case:
     """Return what stands in the project of these people."""
-    camera = Camera(
-        np.radians(seen.roll_deg),
-        rng.normal(0, 0.00025, 2),
-        SIZE[0] / face.width,
-        np.array([face.width, face.height]) / 2,
-    )
+    camera = _camera(rng, face, seen.first.roll_deg)
     joints: list[Joint | None] = []
     suspects: list[Suspect] = []
     zone = new_id()
@@ -107,7 +106,10 @@ def recorded(
     mine = next((one for one in suspects if joint and one.joint.id == joint.id), None)
     return Case(
         suspects,
-        _scene(rng, face, leak, seen, camera, weights),
+        replace(
+            _scene(rng, face, leak, seen),
+            source=_source(rng, face, seen, camera, suspects, weights),
+        ),
         truth,
         truth[0] in ("seal", "bolt"),
         seam,
@@ -198,13 +200,15 @@ def _line(
     lengths = np.linspace(0, seam.length, 26, endpoint=not seam.is_closed)
     marks = [(float(s), None) for s in lengths]
     marks += [(float(seam.bolt_s[bolt.number - 1]), bolt.number) for bolt in bolts]
+    marks.sort(key=lambda one: one[0])
+    drawn = seam.at_each(np.array([s for s, _ in marks]))
+    drawn = camera.px(drawn + shift + rng.normal(0, 0.6, drawn.shape))
     points = []
-    for s, number in sorted(marks, key=lambda one: one[0]):
-        at = seam.at(s) + shift + rng.normal(0, 0.6, 2)
+    for (x, y), (_, number) in zip(drawn.tolist(), marks, strict=True):
         head = None
         if number is not None:
             head = _point(camera, seam.heads[number - 1] + rng.normal(0, 0.8, 2))
-        points.append(LinePoint(_point(camera, at), number, head))
+        points.append(LinePoint(PointPx(x, y), number, head))
     return JointLine(joint_id=joint.id, photo_id=new_id(), points=tuple(points))
 
 
@@ -401,25 +405,80 @@ def _remember(
         )
 
 
+def _camera(rng: np.random.Generator, face: Face, roll_deg: float, zoom: float = 1.0) -> Camera:
+    turn = rng.uniform(0, np.pi)
+    way = np.array([np.cos(turn), np.sin(turn)])
+    shorter = 1 - np.cos(np.radians(rng.normal(0, 15)))  # what leans away looks shorter
+    return Camera(
+        np.radians(roll_deg),
+        rng.normal(0, 0.00025, 2),
+        zoom * SIZE[0] / face.width,
+        np.array([face.width, face.height]) / 2,
+        np.eye(2) - shorter * np.outer(way, way),
+    )
+
+
+def _source(
+    rng: np.random.Generator,
+    face: Face,
+    seen: Seen,
+    camera: Camera,
+    suspects: list[Suspect],
+    weights: Weights,
+) -> FoundSource | None:
+    """Return where the wet area begins, by the first look and a later one where there is one."""
+    lines = [(one.line, one.bolts, one.joint) for one in suspects if one.line is not None]
+    first = _source_in(rng, seen.first, camera, weights, lines)
+    if seen.later is None or first is None:
+        return first
+    other = _camera(rng, face, seen.later.roll_deg, rng.uniform(0.85, 1.15))
+    other.middle = other.middle + rng.normal(0, 8.0, 2)
+    built = {seam.name: seam for seam in face.seams}
+    there, here, carried_lines = [], [], []
+    for suspect in suspects:
+        if suspect.line is None or not suspect.bolts or rng.random() < UNDRAWN:
+            continue
+        carried = _line(rng, suspect.joint, built[suspect.joint.name], suspect.bolts, other)
+        carried_lines.append((carried, suspect.bolts, suspect.joint))
+        there += [point.at for point in carried.points if point.bolt_number is not None]
+        here += [point.at for point in suspect.line.points if point.bolt_number is not None]
+    again = _source_in(rng, seen.later, other, weights, carried_lines)
+    again = again and carried_source(again, there, here, first.mm_per_px)
+    return replace(first, later=(again,)) if again is not None else first
+
+
+def _source_in(
+    rng: np.random.Generator,
+    look: Look,
+    camera: Camera,
+    weights: Weights,
+    lines: list[tuple[JointLine, tuple[Bolt, ...], Joint]],
+) -> FoundSource | None:
+    """Return where one look has it begin, its scale as the program finds it."""
+    outline = tuple(PointPx(*map(float, one)) for one in _in_photo(camera.px(look.outline)))
+    click = None if look.click is None else _point(camera, look.click)
+    airflow = {"none": Airflow.NONE, "driven": Airflow.DRIVEN, "unknown": None}[look.airflow]
+    runs = trail(weights.places, FaceSide.BANK_1, airflow)
+    scale = None
+    if rng.random() < 0.7:
+        scale = float(rng.normal(1.0, 0.03)) / camera.px_per_mm
+    else:
+        told = (
+            scale_by_bolts(line, bolts, is_closed=joint.is_closed) for line, bolts, joint in lines
+        )
+        scale = next((one for one in told if one is not None), None)
+    if rng.random() < 0.15:
+        outline = ()  # only the source was clicked
+        click = click or _point(camera, look.outline[len(look.outline) // 4])
+    return found_source(weights.places, outline, click, runs, SIZE, scale)
+
+
 def _scene(
     rng: np.random.Generator,
     face: Face,
     leak: Leak,
     seen: Seen,
-    camera: Camera,
-    weights: Weights,
 ) -> Scene:
-    outline = tuple(PointPx(*map(float, one)) for one in _in_photo(camera.px(seen.outline)))
-    click = None if seen.click is None else _point(camera, seen.click)
-    airflow = {"none": Airflow.NONE, "driven": Airflow.DRIVEN, "unknown": None}[seen.airflow]
-    runs = trail(weights.places, FaceSide.BANK_1, airflow)
-    scale = None
-    if rng.random() < 0.7:
-        scale = float(rng.normal(1.0, 0.03)) / camera.px_per_mm
-    if rng.random() < 0.15:
-        outline = ()  # only the source was clicked
-        click = click or _point(camera, seen.outline[len(seen.outline) // 4])
-    source = found_source(weights.places, outline, click, runs, SIZE, scale)
     is_residue = leak.origin == "residue"
     has_baseline = bool(rng.random() < 0.75)
     wet_then = None
@@ -430,7 +489,6 @@ def _scene(
         is_cause = leak.origin == "crankcase_pressure"
         pressure = float(rng.normal(330, 60) if is_cause else max(0.0, rng.normal(90, 50)))
     return Scene(
-        source=source,
         photo_id=new_id(),
         has_baseline=has_baseline,
         was_wet_at_baseline=wet_then,

@@ -148,9 +148,10 @@ def test_leak_3_is_traced_to_the_seal_of_the_bank_2_solenoid(candidates):
     assert first["joint"] == "Bank 2 solenoid seal"
     # Truth of the rendering: the seal is pinched where the leak starts.
     assert first["distance_px"] < 5
-    _, of_bead, of_rule, *_ = first["clues"]
-    assert (of_bead["kind"], of_bead["weight"] > 0) == ("bead_thin", True)
-    assert of_rule["sentence"] == "closed too late: 16 min, the rule says 10 min"
+    weights = {clue["sentence"]: clue["weight"] for clue in first["clues"]}
+    (of_bead,) = (clue for clue in first["clues"] if clue["kind"] == "bead_thin")
+    assert of_bead["weight"] > 0
+    assert weights["closed too late: 16 min, the rule says 10 min"] > 0
 
 
 def test_a_leak_that_nobody_marked_cannot_be_traced(demo_run, capsys):

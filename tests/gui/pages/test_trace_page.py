@@ -66,7 +66,7 @@ def test_candidates_come_nearest_first_with_their_place(page, story):
 def test_clues_are_plain_sentences(page):
     sentences = first_card(page).clues.sentences
 
-    assert sentences[0] == "Starts at this joint, 1 mm away, 0.2 times its uncertainty"
+    assert sentences[0] == "Starts at this joint, 1 mm away, 0.3 times its uncertainty"
     assert "Closed too late: 16 min, the rule says 10 min" in sentences
 
 
@@ -307,7 +307,7 @@ def test_what_to_check_next_stands_with_its_cautions_until_a_cause_is_confirmed(
 
     session.pick(leak_id=story.bolt_leak.id)
 
-    assert "UV lamp" in page.list.next_check.sentence.text()
+    assert "developer powder" in page.list.next_check.sentence.text()
     assert page.list.next_check.findChild(CautionBox) is not None
 
 

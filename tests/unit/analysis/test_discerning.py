@@ -45,6 +45,15 @@ def test_the_check_is_the_one_that_tells_the_likeliest_two_apart(second, check):
     assert found.between[0].startswith("cover joint at bolt 5.5")
 
 
+def test_unlikely_pressure_does_not_stand_before_a_check_that_tells_two_places_apart():
+    unlikely = OtherOrigin(Origin.CRANKCASE_PRESSURE, 0.05)
+
+    found = next_check((SEAL, unlikely, OTHER_SEAL), AT_SEAM)
+
+    assert found.check is CheckNext.DYE
+    assert found.between[1].startswith("sump")
+
+
 def test_a_bolt_and_a_seam_with_cured_liquid_gasket_are_not_told_apart_by_a_wrench():
     assert next_check((WET_BOLT, SEAL), AT_SEAM).check is CheckNext.DYE
 

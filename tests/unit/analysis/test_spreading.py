@@ -1,10 +1,11 @@
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
 import pytest
 from scipy import integrate
 
-from leaktrack.analysis.spreading import density, place_on, plain_density, seam_of
+from leaktrack.analysis.spreading import density, place_on, plain_densities, seam_of
 from leaktrack.analysis.stationing import ruled_line
 from leaktrack.model.engine import JointLine, LinePoint
 from leaktrack.model.identity import new_id
@@ -55,7 +56,19 @@ def test_where_sources_show_up_of_oil_from_one_place_adds_up_to_one(runs):
 def test_anywhere_in_the_photo_adds_up_to_one_as_well():
     source = a_source(0, 0)
 
-    assert plain_density(source) * (2000 * 0.5) * (1500 * 0.5) == pytest.approx(1)
+    assert plain_densities(source, PLACES)[0] * (2000 * 0.5) * (1500 * 0.5) == pytest.approx(1)
+
+
+def test_two_looks_from_anywhere_add_up_over_all_places_of_the_photo():
+    """By hand: the sum of the product over all places, half a mm apart."""
+    source = a_source(900, 700)
+    source = replace(source, later=(a_source(910, 690),))
+    x, y = np.meshgrid(np.arange(600, 1200.0), np.arange(400, 1000.0))
+    wanted = density(source, np.column_stack([x.ravel(), y.ravel()]), PLACES).sum() * 0.5**2
+
+    one, two = plain_densities(source, PLACES)
+
+    assert two / one == pytest.approx(wanted, rel=0.02)
 
 
 def test_a_source_below_a_joint_is_likelier_to_be_its_than_one_above():
