@@ -22,10 +22,10 @@ if TYPE_CHECKING:
     from leaktrack.imaging.matching.learned_matching import LearnedMatcher
     from leaktrack.imaging.sampling import Frame, VideoReader
 
-MOST_GLANCED_AT = 7
+MOST_GLANCED_AT = 10
 """So many pictures of all videos together are glanced at: each takes a tenth of a second."""
 
-MOST_LOOKED_AT = 4
+MOST_LOOKED_AT = 5
 """So many of those are looked at closely, which takes as long again."""
 
 MOST_FOLLOWED = 2
