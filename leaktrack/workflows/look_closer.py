@@ -33,7 +33,6 @@ MOST_FOLLOWED = 2
 
 _APART_MS = 2_500
 _SURELY_PLACED = 40  # agreeing matches; own judgement
-_OF_ONE_TAKE = 2  # as long as there are others; own judgement
 _FAR = 12  # pictures from one that shows what lies beside; a longer way is not sure enough
 
 _Key = tuple[int, int]  # number of the video, and of the picture in its index
@@ -113,17 +112,17 @@ class LookingCloser:
 
     def _worth_it(self, glances: "dict[_Key, Glance]") -> list[_Key]:
         """Return those to be looked at closely, of one take only few as long as others are."""
-        from leaktrack.imaging.footage.taking import takes
+        from leaktrack.imaging.footage.taking import places_for, takes
 
-        take_of = takes(self._row)
+        take_of, places = takes(self._row), places_for(self._row)
         order = sorted(glances, key=lambda key: -glances[key].along)
         order = [key for key in order if glances[key].along]
-        rank, of_take = {}, Counter[int]()
+        is_late, of_take = {}, Counter[int]()
         for key in order:
-            take = int(take_of[self._starts[key[0]] + key[1]])
-            rank[key] = of_take[take] >= _OF_ONE_TAKE
-            of_take[take] += 1
-        return sorted(order, key=lambda key: rank[key])[:MOST_LOOKED_AT]
+            place = int(self._starts[key[0]]) + key[1]
+            is_late[key] = of_take[take_of[place]] >= places[place]
+            of_take[take_of[place]] += 1
+        return sorted(order, key=lambda key: is_late[key])[:MOST_LOOKED_AT]
 
     def _glanced_at(
         self, order: Sequence[_Key], opened: ExitStack, progress: Progress

@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.footage.packing import BITS, Bits, Footprint, bits_of, words_of
-from leaktrack.imaging.footage.taking import takes
+from leaktrack.imaging.footage.taking import places_for, takes
 
 Votes = NDArray[np.float64]
 
@@ -24,7 +24,6 @@ _PERHAPS_NEAR = (40, 50, BITS)  # of 64 +- 6 bits by which points differ that ha
 _SHARE_OF_PICTURES = 0.5  # in a short video a point may be in half the pictures
 _EXACT_UP_TO = 60_000  # points; with more, only those of the likeliest words are compared
 _CONSIDERED = 2_000  # pictures; of ten hours, one in twenty
-_OF_ONE_TAKE = 2  # as long as there are others; own judgement
 _WORDS = 6  # of 128
 _ASKED_OF_LONG = 112  # points at each size: a long index is searched with the strongest only
 
@@ -75,17 +74,17 @@ def likeliest(votes_for: Votes, footprint: Footprint, most: int, apart_ms: int) 
         most: How many at most.
         apart_ms: How far apart in time those of one take are at least.
     """
-    take_of = takes(footprint)
+    take_of, places = takes(footprint), places_for(footprint)
     order = np.argsort(-votes_for, kind="stable")[:_CONSIDERED]
     order = order[votes_for[order] > 0]
     chosen: list[int] = []
-    for most_of_take in (_OF_ONE_TAKE, most):
+    for is_full in (False, True):
         of_take = Counter(take_of[chosen].tolist())
         for one in order.tolist():
             take = int(take_of[one])
             if len(chosen) == most:
                 break
-            if one in chosen or of_take[take] >= most_of_take:
+            if one in chosen or (of_take[take] >= places[one] and not is_full):
                 continue
             mates = [other for other in chosen if take_of[other] == take]
             away = np.abs(footprint.at_ms[mates] - footprint.at_ms[one])

@@ -8,12 +8,24 @@ from numpy.typing import NDArray
 from leaktrack.imaging.footage.linking import LEAST_LINKED, Plane, to_px, to_shares
 from leaktrack.imaging.footage.packing import Footprint
 
+_LEAST_PLACES, _PLACE_MS = 2, 4_000  # own judgement
 _FLAT = 1e-3  # of the area; a motion that leaves so little is none
 
 
 def takes(footprint: Footprint) -> NDArray[np.int64]:
     """Return (F,) the number of the take that each picture is in: a new one after each cut."""
     return np.cumsum(footprint.linked < LEAST_LINKED)
+
+
+def places_for(footprint: Footprint) -> NDArray[np.int64]:
+    """Return (F,) how many places a shortlist has for the take that each picture is in.
+
+    The longer a take, the more it shows; but one must not fill the list with what looks alike.
+    """
+    take_of = takes(footprint)
+    _, first, count = np.unique(take_of, return_index=True, return_counts=True)
+    lasts_ms = footprint.until_ms[first + count - 1] - footprint.from_ms[first]
+    return np.repeat(np.maximum(_LEAST_PLACES, lasts_ms // _PLACE_MS), count).astype(np.int64)
 
 
 def carried(

@@ -8,7 +8,7 @@ import pytest
 
 from leaktrack.imaging.footage.linking import LEAST_LINKED, link
 from leaktrack.imaging.footage.packing import Footprint
-from leaktrack.imaging.footage.taking import carried, takes
+from leaktrack.imaging.footage.taking import carried, places_for, takes
 from leaktrack.imaging.matching.learned_matching import Features
 from leaktrack.imaging.matching.moving import through
 
@@ -72,6 +72,14 @@ def test_a_picture_without_points_is_a_cut():
 
 def test_each_cut_begins_a_new_take():
     assert takes(row(0, 50, 50, 3, 70)).tolist() == [1, 1, 1, 2, 2]
+
+
+def test_a_long_take_has_more_places_in_a_shortlist():
+    index = row(0, 50, 50, 3, 70, 0)
+    at_ms = np.array([0, 8_000, 16_000, 20_000, 21_000, 30_000], np.int32)
+    index = replace(index, at_ms=at_ms, from_ms=at_ms, until_ms=at_ms + 1000)
+
+    assert places_for(index).tolist() == [4, 4, 4, 2, 2, 2]
 
 
 def test_a_place_is_carried_both_ways_up_to_a_cut():
