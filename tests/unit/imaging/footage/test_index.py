@@ -45,7 +45,12 @@ def test_bits_that_differ_count_the_angle(angle_deg):
 
 
 def test_the_index_of_an_hour_stays_small_however_the_camera_moves():
-    assert POINTS_EACH_SECOND * 19 * 3600 < 5e6
+    # A picture at most each second; its times, sharpness and motion take 44 bytes.
+    one = footprint(directions(POINTS_EACH_SECOND, 1))
+    size = sum(getattr(one, name).nbytes for name in one.__slots__)
+
+    assert size == POINTS_EACH_SECOND * 19 + 44
+    assert size * 3600 < 5e6
 
 
 def test_the_picture_with_the_query_s_points_gets_most_votes():
