@@ -29,6 +29,15 @@ def opened_video(path: Path) -> "tuple[InputContainer, VideoStream]":
     return container, container.streams.video[0]
 
 
+def leave_out_side_pictures(stream: "VideoStream") -> None:
+    """Do not decode pictures that hardly any other builds on.
+
+    H.264 has enough without pictures that look ahead; other codecs may have no others.
+    """
+    codec = stream.codec_context
+    codec.skip_frame = "BIDIR" if codec.name == "h264" else "NONREF"
+
+
 @contextmanager
 def telling_damage(path: Path) -> Iterator[None]:
     """Turn what FFmpeg says of a file into words for people."""

@@ -14,7 +14,11 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.opening import opened_video, telling_damage
+from leaktrack.imaging.opening import (
+    leave_out_side_pictures,
+    opened_video,
+    telling_damage,
+)
 from leaktrack.model.errors import UnreadableVideo
 from leaktrack.model.photo import TakenAt
 
@@ -73,14 +77,21 @@ class VideoReader:
     Use it in a ``with`` block. Stepping forward decodes one frame; jumping seeks to the key frame
     before and decodes from there.
 
+    Args:
+        path: The file.
+        is_sparse: Leave out pictures that hardly any other builds on: that is quicker where key
+            frames are far apart. Of those left out, the one before them is given.
+
     Raises:
         UnreadableVideo: The file is no video, has no picture, or is damaged.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, *, is_sparse: bool = False) -> None:
         self._path = path
         self._container, self._stream = opened_video(path)
         self._stream.thread_type = "AUTO"
+        if is_sparse:
+            leave_out_side_pictures(self._stream)
         self._first_pts = 0
         self._coming: Iterator[_Decoded] = iter(())
         self._shown: _Decoded | None = None

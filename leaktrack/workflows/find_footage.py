@@ -101,18 +101,11 @@ class _Search:
     ) -> list[FoundSpan]:
         """Return what is found in indexed videos, best first."""
         # These take a while to load, and the window imports this before it stands.
-        import numpy as np
-
         from leaktrack.imaging.footage.grouping import stretches
-        from leaktrack.imaging.footage.packing import Footprint
         from leaktrack.imaging.footage.querying import looks_of
-        from leaktrack.imaging.footage.shortlisting import votes
 
-        joined = Footprint.joined([footprint for _, footprint in videos])
-        ends = np.cumsum([len(footprint.at_ms) for _, footprint in videos])[:-1]
-        each = np.split(votes(joined, looks_of(self._matcher, self._wanted)), ends)
-        looking = LookingCloser(self._matcher, self._wanted, videos, each)
-        looking.look(progress)
+        looking = LookingCloser(self._matcher, self._wanted, videos)
+        looking.look(looks_of(self._matcher, self._wanted), progress)
         self.notes += looking.notes
         spans = []
         for number, found in looking.seen.items():
@@ -126,7 +119,7 @@ class _Search:
                     score=span.score,
                     place=looking.place(number, span.best),
                 )
-                for span in stretches(footprint, found, each[number], LEAST_SCORE)
+                for span in stretches(footprint, found, LEAST_SCORE)
             ]
         return sorted(spans, key=lambda span: -span.score)
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from leaktrack.imaging.footage.packing import Footprint
     from leaktrack.imaging.footage.picking import Picked
     from leaktrack.imaging.footage.walking import Look
+    from leaktrack.imaging.matching.learned_matching import Features
 
 KEEP_EVERY_S = 20.0
 """So much work is lost at most when the program is killed; stopped in order, none is."""
@@ -91,12 +92,14 @@ class _Indexing:
         self._matcher = LearnedMatcher(places.resource("models"))
         self._picker = Picker()
         self._made: list[Footprint] = []
+        self._before: Features | None = None
         self._last_ms = known.indexed_ms
 
     def go_on(self, progress: Progress) -> None:
         """Index from where it was stopped to the end."""
         from leaktrack.imaging.footage.walking import Walker
 
+        self._before = self._last_kept()
         keep_at = time.monotonic() + KEEP_EVERY_S
         with Walker(self._video) as walker:
             self._facts = replace(self._facts, duration_ms=walker.duration_ms)
@@ -113,15 +116,29 @@ class _Indexing:
             self._finish(max(self._last_ms, walker.reached_ms), walker.damaged)
         progress(walker.duration_ms, walker.duration_ms, self._video.name)
 
+    def _last_kept(self) -> "Features | None":
+        """Return the points of the last picture that is kept, which the next is linked to."""
+        from leaktrack.imaging.footage.packing import features_of
+        from leaktrack.imaging.footage.walking import Walker
+
+        kept_ms = kept_footprint(self._folder, self._sha256).at_ms[-1:].tolist()
+        if not kept_ms:
+            return None
+        with Walker(self._video) as walker:
+            look = next(walker.looks(kept_ms[0]), None)
+        return None if look is None else features_of(self._matcher, look)
+
     def _take(self, look: "Look") -> None:
         self._last_ms = look.at_ms
         for picked in self._picker.take(look):
             self._add(picked)
 
     def _add(self, picked: "Picked") -> None:
-        from leaktrack.imaging.footage.packing import footprint_of
+        from leaktrack.imaging.footage.packing import features_of, footprint_of
 
-        self._made.append(footprint_of(self._matcher, picked))
+        found = features_of(self._matcher, picked.look)
+        self._made.append(footprint_of(picked, found, self._before))
+        self._before = found
 
     def _keep(self, until_ms: int) -> None:
         from leaktrack.imaging.footage.packing import Footprint

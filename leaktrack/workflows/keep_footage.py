@@ -19,7 +19,7 @@ from leaktrack.workflows.keep_cache import cached, note_use, write_whole
 if TYPE_CHECKING:
     from leaktrack.imaging.footage.packing import Footprint
 
-INDEX_VERSION = 2
+INDEX_VERSION = 3
 """Raise it when footage is indexed in another way: old pieces are then not found any more."""
 
 _CHUNK_BYTES = 1 << 20

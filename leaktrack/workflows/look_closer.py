@@ -1,10 +1,13 @@
 """Look closely at the pictures of videos that are likeliest to show what was asked for."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from contextlib import ExitStack, suppress
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from leaktrack.model.errors import UnreadableVideo
 from leaktrack.model.shapes import PointPx
@@ -14,10 +17,10 @@ if TYPE_CHECKING:
     from leaktrack.imaging.footage.asking import Wanted
     from leaktrack.imaging.footage.grouping import Seen
     from leaktrack.imaging.footage.packing import Footprint
-    from leaktrack.imaging.footage.shortlisting import Votes
-    from leaktrack.imaging.footage.verifying import Evidence, Glance
+    from leaktrack.imaging.footage.shortlisting import PointsAsked
+    from leaktrack.imaging.footage.verifying import Evidence, Glance, Plane
     from leaktrack.imaging.matching.learned_matching import LearnedMatcher
-    from leaktrack.imaging.sampling import VideoReader
+    from leaktrack.imaging.sampling import Frame, VideoReader
 
 MOST_GLANCED_AT = 10
 """So many pictures of all videos together are glanced at: each takes a tenth of a second."""
@@ -30,6 +33,7 @@ MOST_FOLLOWED = 2
 
 _APART_MS = 2_500
 _SURELY_PLACED = 40  # agreeing matches; own judgement
+_FAR = 12  # pictures from one that shows what lies beside; a longer way is not sure enough
 
 _Key = tuple[int, int]  # number of the video, and of the picture in its index
 
@@ -47,10 +51,13 @@ class LookingCloser:
         matcher: "LearnedMatcher",
         wanted: "Wanted",
         videos: Sequence[tuple[Path, "Footprint"]],
-        votes_for: "Sequence[Votes]",
     ) -> None:
-        self._matcher, self._wanted = matcher, wanted
-        self._videos, self._votes = videos, votes_for
+        from leaktrack.imaging.footage.packing import Footprint
+
+        self._matcher, self._wanted, self._videos = matcher, wanted, videos
+        # One after another in one row, as if they were one: cuts divide them as they divide takes.
+        self._row = Footprint.joined([footprint for _, footprint in videos])
+        self._starts = np.cumsum([0, *(len(each.at_ms) for _, each in videos)])
         self._found: dict[tuple[int, Seen], Evidence] = {}
         self._readers: dict[int, VideoReader] = {}
         self._broken: set[int] = set()
@@ -68,72 +75,89 @@ class LookingCloser:
         """Return where what was asked for lies in a picture that was looked at."""
         return self._found[video, seen].place
 
-    def look(self, progress: Progress) -> None:
+    def look(self, looks: "Sequence[PointsAsked]", progress: Progress) -> None:
         """Look at all that is worth it.
+
+        Args:
+            looks: Points of the query.
+            progress: Called before each picture; may raise Cancelled.
 
         Raises:
             Cancelled: Stopped by ``progress``.
         """
-        chosen = self._likeliest()
+        from leaktrack.imaging.footage.shortlisting import likeliest, votes
+
+        found = votes(self._row, looks)
+        chosen = likeliest(found, self._row, MOST_GLANCED_AT, _APART_MS)
+        order = [self._key(one) for one in chosen]
         self._total = len(chosen) + MOST_LOOKED_AT
         with ExitStack() as opened:
-            glances = self._glanced_at(chosen, opened, progress)
-            placed = sorted(glances, key=lambda key: -glances[key].along)[:MOST_LOOKED_AT]
+            glances = self._glanced_at(order, opened, progress)
             close = {}
-            for key in placed:
+            for key in self._worth_it(glances):
                 self._tell(key[0], progress)
                 close[key] = self._look(key, glances[key])
-            for key in [key for key in placed if _is_beside(close[key])][:MOST_FOLLOWED]:
+            for key in [key for key in close if _is_beside(close[key])][:MOST_FOLLOWED]:
                 self._tell(key[0], progress)
                 with suppress(UnreadableVideo):
-                    self._follow(key, close[key])
+                    self._look_beside(key, close[key])
         for number, one in glances:
             if (number, one) not in close:
                 self._note(number, one, None)
 
-    def _likeliest(self) -> list[_Key]:
-        from leaktrack.imaging.footage.shortlisting import likeliest
+    def _key(self, place: int) -> _Key:
+        """Return which picture of which video stands at a place of the row."""
+        number = int(np.searchsorted(self._starts, place, side="right")) - 1
+        return number, place - int(self._starts[number])
 
-        ordered = sorted(
-            (
-                (float(mine[one]), number, one)
-                for number, ((_, footprint), mine) in enumerate(
-                    zip(self._videos, self._votes, strict=True)
-                )
-                for one in likeliest(mine, footprint, MOST_GLANCED_AT, _APART_MS)
-            ),
-            reverse=True,
-        )[:MOST_GLANCED_AT]
-        return sorted((number, one) for _, number, one in ordered)
+    def _worth_it(self, glances: "dict[_Key, Glance]") -> list[_Key]:
+        """Return those to be looked at closely, of one take only few as long as others are."""
+        from leaktrack.imaging.footage.taking import places_for, takes
+
+        take_of, places = takes(self._row), places_for(self._row)
+        order = sorted(glances, key=lambda key: -glances[key].along)
+        order = [key for key in order if glances[key].along]
+        is_late, of_take = {}, Counter[int]()
+        for key in order:
+            place = int(self._starts[key[0]]) + key[1]
+            is_late[key] = of_take[take_of[place]] >= places[place]
+            of_take[take_of[place]] += 1
+        return sorted(order, key=lambda key: is_late[key])[:MOST_LOOKED_AT]
 
     def _glanced_at(
-        self, chosen: Sequence[_Key], opened: ExitStack, progress: Progress
+        self, order: Sequence[_Key], opened: ExitStack, progress: Progress
     ) -> "dict[_Key, Glance]":
-        """Glance at pictures; where nothing fits any of them, again at the likeliest."""
+        """Glance at pictures, the likeliest first; where nothing fits any, again at the first."""
         from leaktrack.imaging.footage.verifying import glance, second_glance
-        from leaktrack.imaging.sampling import VideoReader
 
         glances: dict[_Key, Glance] = {}
-        for number, one in chosen:
-            if number in self._broken:
-                continue
-            self._tell(number, progress)
-            video, footprint = self._videos[number]
-            try:
-                if number not in self._readers:
-                    self._readers[number] = opened.enter_context(VideoReader(video))
-                frame = self._readers[number].frame_at(int(footprint.at_ms[one]))
-            except UnreadableVideo as error:
-                self._broken.add(number)
-                self.notes.append(str(error))
-                continue
-            glances[number, one] = glance(self._matcher, self._wanted, frame.rgb)
+        for number, one in sorted(order):  # in the order of the film: less is decoded
+            frame = self._frame((number, one), opened, progress)
+            if frame is not None:
+                glances[number, one] = glance(self._matcher, self._wanted, frame.rgb)
         if not any(each.along for each in glances.values()):
-            again = sorted(glances, key=lambda key: -self._votes[key[0]][key[1]])
-            for key in again[:MOST_LOOKED_AT]:
+            for key in [key for key in order if key in glances][:MOST_LOOKED_AT]:
                 self._tell(key[0], progress)
                 glances[key] = second_glance(self._matcher, self._wanted, glances[key])
         return glances
+
+    def _frame(self, key: _Key, opened: ExitStack, progress: Progress) -> "Frame | None":
+        """Return a picture of the index as the video shows it; None where it cannot be read."""
+        from leaktrack.imaging.sampling import VideoReader
+
+        number, one = key
+        if number in self._broken:
+            return None
+        self._tell(number, progress)
+        video, footprint = self._videos[number]
+        try:
+            if number not in self._readers:
+                self._readers[number] = opened.enter_context(VideoReader(video, is_sparse=True))
+            return self._readers[number].frame_at(int(footprint.at_ms[one]))
+        except UnreadableVideo as error:
+            self._broken.add(number)
+            self.notes.append(str(error))
+            return None
 
     def _look(self, key: _Key, glanced: "Glance") -> "Evidence":
         from leaktrack.imaging.footage.verifying import evidence
@@ -142,20 +166,43 @@ class LookingCloser:
         self._note(*key, found)
         return found
 
-    def _follow(self, key: _Key, known: "Evidence") -> None:
+    def _look_beside(self, key: _Key, known: "Evidence") -> None:
         """Look where what was asked for comes into the picture before or after one beside it."""
+        from leaktrack.imaging.footage.taking import carried
+        from leaktrack.imaging.footage.verifying import evidence, glance_placed, shown
+
+        number, one = key
+        footprint = self._videos[number][1]
+        assert known.plane is not None
+        found: list[tuple[float, int, Plane]] = []
+        for step in (-1, 1):
+            for there, plane in islice(
+                carried(footprint, one, step, known.plane, known.size), _FAR
+            ):
+                share, is_enough = shown(self._wanted, plane, known.size)
+                if is_enough:
+                    found.append((share, there, plane))
+        if not found:
+            self._follow(key, known.plane, known.size)
+            return
+        _, there, plane = max(found, key=lambda each: each[0])
+        frame = self._readers[number].frame_at(int(footprint.at_ms[there]))
+        glanced = glance_placed(self._matcher, frame.rgb, plane)
+        self._note(number, there, evidence(self._matcher, self._wanted, glanced))
+
+    def _follow(self, key: _Key, plane: "Plane", size: tuple[int, int]) -> None:
+        """Look between the pictures of the index: it may come into sight there only."""
         from leaktrack.imaging.footage.following import REACH_MS, STEP_MS, followed, small_grey
         from leaktrack.imaging.footage.verifying import evidence, glance_placed, shown
 
         number, one = key
         at_ms, reader = int(self._videos[number][1].at_ms[one]), self._readers[number]
-        assert known.plane is not None
         steps = range(-REACH_MS // STEP_MS, REACH_MS // STEP_MS + 1)
         times = [at_ms + step * STEP_MS for step in steps if at_ms + step * STEP_MS >= 0]
         greys = [small_grey(reader.frame_at(each).rgb) for each in times]
         in_sight = {}
-        for each in followed(greys, times.index(at_ms), known.plane, known.size):
-            share, is_enough = shown(self._wanted, each.plane, known.size)
+        for each in followed(greys, times.index(at_ms), plane, size):
+            share, is_enough = shown(self._wanted, each.plane, size)
             if is_enough:
                 in_sight[each.number] = share, each.plane
         if not in_sight:
@@ -170,6 +217,25 @@ class LookingCloser:
         while last + 1 in in_sight:
             last += 1
         self._note(number, one, found, frame.at_ms, (times[first], times[last]))
+
+    def _stays(self, key: _Key, found: "Evidence") -> tuple[int, int]:
+        """Return the first and the last picture between which it stays in sight."""
+        from leaktrack.imaging.footage.taking import carried
+        from leaktrack.imaging.footage.verifying import shown
+
+        number, one = key
+        assert found.plane is not None
+        ends = []
+        for step in (-1, 1):
+            end = one
+            for there, plane in carried(
+                self._videos[number][1], one, step, found.plane, found.size
+            ):
+                if not shown(self._wanted, plane, found.size)[1]:
+                    break
+                end = there
+            ends.append(end)
+        return ends[0], ends[1]
 
     def _note(
         self,
@@ -186,7 +252,10 @@ class LookingCloser:
             self.seen[number].append(Seen(one, 0.0))
             return
         strength = found.inside * found.spread * found.in_sight
-        seen = Seen(one, chance(found), strength, at_ms, sure_ms)
+        stays = None
+        if found.inside and at_ms is None:
+            stays = self._stays((number, one), found)
+        seen = Seen(one, chance(found), strength, at_ms, sure_ms, stays)
         self.seen[number].append(seen)
         self._found[number, seen] = found
 

@@ -39,12 +39,15 @@ class Case:
     Attributes:
         kind: Of what it is.
         spans: When the footage shows it, in seconds; empty where it does not.
+        glimpses: When it comes into sight for less than half a second: no answer is asked for, but
+            one that tells it is right.
     """
 
     kind: str
     query: FootageQuery
     video: Path
     spans: tuple[tuple[float, float], ...]
+    glimpses: tuple[tuple[float, float], ...] = ()
 
 
 def report(folder: Path) -> None:
@@ -119,23 +122,27 @@ def film_cases(folder: Path, place: Path, seed: int) -> list[Case]:
         for photo in [asked[rng.integers(len(asked))]]:
             size = upright_size(photo)
             for box, _ in zip(boxes(size, rng), range(2), strict=False):
-                spans = _seen(scene, photo, box, made, of)
-                if spans is None:
+                seen = _seen(scene, photo, box, made, of)
+                if seen is None:
                     continue
+                spans, glimpses = seen
                 kind = ("film, " if spans else "film, absent, ") + (
                     "all of a photo" if box[0] < 0 else "a part"
                 )
                 query = FootageQuery(photo=photo, box=None if box[0] < 0 else BoxPx(*box))
-                cases.append(Case(kind, query, video, spans))
+                cases.append(Case(kind, query, video, spans, glimpses))
     return cases
 
 
 def _seen(
     scene: Scene, query: Path, box: tuple[float, ...], made: list[Shot], of: list
-) -> tuple[tuple[float, float], ...] | None:
-    """Return when a film shows a part of a photo; None where it shows only too little of it."""
+) -> tuple[tuple[tuple[float, float], ...], tuple[tuple[float, float], ...]] | None:
+    """Return when a film shows a part of a photo, and when for a moment only.
+
+    None where it shows only too little of it.
+    """
     least = _LEAST_SHARE_OF_ALL if box[0] < 0 else _LEAST_SHARE
-    spans, most = [], 0.0
+    spans, glimpses, most = [], [], 0.0
     for shot, (filmed, photo) in zip(made, of, strict=True):
         if filmed is not scene:
             continue
@@ -143,11 +150,12 @@ def _seen(
         shares = np.array([share_in_sight(way, between, box) for way in shot.frames])
         most = max(most, float(shares.max()))
         shown = np.flatnonzero(shares >= least)
-        if len(shown) >= RATE // 2:
-            spans.append((shot.start_s + shown[0] / RATE, shot.start_s + (shown[-1] + 1) / RATE))
+        if len(shown):
+            span = shot.start_s + shown[0] / RATE, shot.start_s + (shown[-1] + 1) / RATE
+            (spans if len(shown) >= RATE // 2 else glimpses).append(span)
     if not spans and most > 0.0:
         return None
-    return tuple(spans)
+    return tuple(spans), tuple(glimpses)
 
 
 def _story_scenes(folder: Path) -> list[Scene]:
@@ -209,7 +217,7 @@ def _is_right(case: Case, answer: FootageAnswer) -> bool:
         return False
     best_s = answer.spans[0].best_ms / 1000
     slack = _BEST_OFF_MS / 1000
-    return any(start - slack <= best_s <= end + slack for start, end in case.spans)
+    return any(start - slack <= best_s <= end + slack for start, end in case.spans + case.glimpses)
 
 
 def _is_met(span: tuple[float, float], answer: FootageAnswer) -> bool:

@@ -80,6 +80,26 @@ def found(page, answers, session, joint, qtbot):
     return page.search
 
 
+@pytest.mark.parametrize("width_px", [716, 520])
+def test_opening_asking_and_the_player_s_buttons_stay_in_sight_in_a_small_window(
+    page, qtbot, width_px
+):
+    least_px = page.minimumSizeHint().height()
+    page.resize(width_px, least_px)
+    page.resize(width_px, max(274, page.minimumSizeHint().height()))
+    qtbot.wait(50)
+    bar, search = page.player.transport, page.search
+
+    for button in (
+        page.open_button, page.index_button, search.choose_button, bar.play_button,
+        bar.start_button, bar.end_button, bar.keep_button, bar.still_button, page.job_field,
+    ):  # fmt: skip
+        assert button.visibleRegion().boundingRect().size() == button.size()
+    above = page.open_button.mapTo(page, page.open_button.rect().bottomLeft()).y()
+    below = bar.play_button.mapTo(page, bar.play_button.rect().topLeft()).y()
+    assert below - above > 5 * page.fontMetrics().height()
+
+
 def test_the_clips_stand_below_their_day(page, clip):
     assert page.clips.item(0).text() == "2026-03-08"
     assert page.clips.words_of(clip.id).endswith("not indexed yet")

@@ -1,13 +1,13 @@
 """The buttons below the picture of a player: step, play, how fast, and what is done with a span."""
 
-from PySide6.QtCore import QSignalBlocker, Signal
+from PySide6.QtCore import QSignalBlocker, Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QToolButton, QVBoxLayout, QWidget
 
 from leaktrack.gui.footage.frame_view import Span
 from leaktrack.gui.forms.choice_fields import CalmComboBox
-from leaktrack.gui.forms.field_grid import FieldGrid
+from leaktrack.gui.look.flow_layout import FlowLayout
 from leaktrack.gui.look.panels import TonedLabel, icon_button, push_button
-from leaktrack.gui.look.theme import GAP_S, Tone, icon
+from leaktrack.gui.look.theme import GAP_L, GAP_S, Tone, icon
 from leaktrack.model.footage_sequence import FootageSequence
 from leaktrack.model.photo import Clip
 from leaktrack.workflows.clips import time_code
@@ -38,12 +38,17 @@ class Transport(QWidget):
         self.play_button = icon_button("play", self.tr("Play"), self.play_wanted.emit)
         self.speed_box = CalmComboBox()
         self._step_buttons: list[QToolButton] = []
+        self._lower = QHBoxLayout()
         self._build()
 
     @property
     def speed(self) -> float:
         """How many times as fast as it was recorded."""
         return SPEEDS[self.speed_box.currentIndex()]
+
+    def add_beside(self, widget: QWidget) -> None:
+        """Put a field that belongs to spans beside their buttons."""
+        self._lower.addWidget(widget, 0, Qt.AlignmentFlag.AlignBottom)
 
     def change_speed(self, places: int) -> None:
         """Choose a speed so many places on."""
@@ -101,17 +106,23 @@ class Transport(QWidget):
         self.speed_box.setMinimumContentsLength(4)
         self.speed_box.setAccessibleName(self.tr("Speed"))
         self.speed_box.setToolTip(self.tr("Speed; slower and faster with minus and plus"))
-        row = QHBoxLayout()
-        row.setSpacing(GAP_S)
-        for each in (*self._step_buttons[:2], self.play_button, *self._step_buttons[2:]):
-            row.addWidget(each)
-        row.addWidget(self.speed_box)
-        row.addStretch(1)
-        row.addWidget(self.code_label)
+        for label in (self.code_label, self.span_label):
+            label.setWordWrap(False)
+            label.setContentsMargins(GAP_S, 0, GAP_S, 0)
+        place = QWidget()
+        row = FlowLayout(GAP_S, place)
+        for tool in (*self._step_buttons[:2], self.play_button, *self._step_buttons[2:]):
+            row.addWidget(tool)
+        for widget in (self.speed_box, self.code_label, self.span_label):
+            row.addWidget(widget)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP_S)
-        rows.addLayout(row)
-        rows.addWidget(self.span_label)
-        buttons = (self.start_button, self.end_button, self.keep_button, self.still_button)
-        rows.addWidget(FieldGrid(buttons, cell_characters=22))
+        rows.addWidget(place)
+        buttons = QWidget()
+        flow = FlowLayout(GAP_S, buttons)
+        for push in (self.start_button, self.end_button, self.keep_button, self.still_button):
+            flow.addWidget(push)
+        self._lower.setSpacing(GAP_L)
+        self._lower.addWidget(buttons, 1, Qt.AlignmentFlag.AlignBottom)
+        rows.addLayout(self._lower)

@@ -5,8 +5,7 @@ from functools import partial
 from pathlib import Path
 from uuid import UUID
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QMenu, QSplitter, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QMenu, QWidget
 
 from leaktrack.gui.dialogs.photo_chooser import PhotoChooser
 from leaktrack.gui.footage.evidence_keeper import EvidenceKeeper
@@ -14,11 +13,10 @@ from leaktrack.gui.footage.evidence_rows import evidence_rows, job_names
 from leaktrack.gui.footage.player import Player
 from leaktrack.gui.footage.timeline_rows import ClipSpan, RowKind, TimelineRow
 from leaktrack.gui.forms.choice_fields import ChoiceField
-from leaktrack.gui.look.flow_layout import FlowLayout
-from leaktrack.gui.look.panels import EmptyState, Heading, push_button
-from leaktrack.gui.look.theme import GAP, GAP_L, GAP_S
+from leaktrack.gui.look.panels import EmptyState, push_button
 from leaktrack.gui.pages.clips_list import ClipsList
 from leaktrack.gui.pages.footage_files import FootageFiles
+from leaktrack.gui.pages.footage_frame import FootageFrame
 from leaktrack.gui.pages.footage_search import Asking, FootageSearch, in_seconds
 from leaktrack.gui.pages.lazy_page import LazyPage
 from leaktrack.gui.pages.video_sources import ask_for_video
@@ -154,7 +152,7 @@ class FootagePage(LazyPage):
             self.player.open_clip(span.clip_id, span.best_ms, (span.start_ms, span.end_ms))
 
     def _set_least_height(self) -> None:
-        """Leave it to the player, whose timeline has as many rows as there are jobs."""
+        """Leave it to the frame: its buttons stay, and what is between them scrolls."""
 
     def _clips(self) -> dict[UUID, Clip]:
         return {clip.id: clip for clip in self.session.project.all(Clip)}
@@ -251,38 +249,15 @@ class FootagePage(LazyPage):
         self.search.found.opened.connect(self.show_found)
         self.search.found.keep_wanted.connect(self.keep_found)
         self.job_field.answered.connect(self.job_field.set_value)
-        heading = Heading(self.tr("Footage"))
-        heading.setWordWrap(False)
-        tools = QWidget()
-        buttons = FlowLayout(GAP_S, tools)
-        for button in (
+        search = self.search
+        buttons = (
             self.open_button, self.index_button, self.moved_button,
-            self.write_button, self.read_button,
-        ):  # fmt: skip
-            buttons.addWidget(button)
-        middle = QWidget()
-        column = QVBoxLayout(middle)
-        column.setContentsMargins(GAP, 0, GAP, 0)
-        column.setSpacing(GAP)
-        column.addWidget(self.player, 1)
-        column.addWidget(self.job_field)
-        split = QSplitter(Qt.Orientation.Horizontal)
-        split.setChildrenCollapsible(False)
-        for part in (self.clips, middle, self.search):
-            split.addWidget(part)
-        split.setStretchFactor(1, 1)
-        split.setSizes([200, 620, 300])
-        content = QWidget()
-        rows = QVBoxLayout(content)
-        rows.setContentsMargins(GAP_L, GAP, GAP_L, GAP)
-        rows.setSpacing(GAP)
-        head = QHBoxLayout()
-        head.setSpacing(GAP_L)
-        head.addWidget(heading, 0, Qt.AlignmentFlag.AlignTop)
-        head.addWidget(tools, 1)
-        rows.addLayout(head)
-        rows.addWidget(split, 1)
-        self.set_content(content)
+            search.choose_button, search.again_button, search.stop_button,
+        )  # fmt: skip
+        below_clips = (self.write_button, self.read_button)
+        self.set_content(
+            FootageFrame(buttons, self.clips, below_clips, self.player, self.job_field, search)
+        )
         self.add_empty_state(
             "none",
             EmptyState(

@@ -9,7 +9,6 @@ from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from leaktrack.gui.background import Job
-from leaktrack.gui.forms.field_grid import FieldGrid
 from leaktrack.gui.item_models.thumbnails import Thumbnails
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, GAP_S, Tone, mark_pen_pair
@@ -29,7 +28,7 @@ Asking = Callable[[Project], FootageAsk]
 
 
 class FootageSearch(QWidget):
-    """One question at a time; the next one stops it."""
+    """One question at a time; the next one stops it. Its buttons stand elsewhere on the page."""
 
     photo_wanted = Signal()
     """Let the person choose a photo to look for."""
@@ -210,8 +209,6 @@ class FootageSearch(QWidget):
         head.addWidget(self.picture, 0, Qt.AlignmentFlag.AlignTop)
         head.addLayout(words, 1)
         card.rows.addLayout(head)
-        buttons = (self.choose_button, self.again_button, self.stop_button)
-        card.rows.addWidget(FieldGrid(buttons, cell_characters=16))
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP)

@@ -4,12 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from leaktrack.imaging.footage.packing import Footprint
-from leaktrack.imaging.footage.shortlisting import Votes
 
 BRIDGED_MS = 4_000
 """Between two pictures of one span nothing speaks against it for at most so long; own judgement."""
 
-_LIKE_NEIGHBOUR = 0.5  # of the votes of a picture that surely shows it; own judgement
 _AS_GOOD = 0.05  # scores that differ by less tell nothing about which moment is better
 
 
@@ -23,6 +21,8 @@ class Seen:
         strength: How well it shows it; tells apart what is equally likely.
         at_ms: When it is shown, where it is not the picture of the index but one beside it.
         sure_ms: From when until when it is known to be shown, where that is so.
+        stays: The first and the last picture between which it stays in sight, as the motion from
+            picture to picture tells; None: it is seen in this one only.
     """
 
     number: int
@@ -30,6 +30,7 @@ class Seen:
     strength: float = 0.0
     at_ms: int | None = None
     sure_ms: tuple[int, int] | None = None
+    stays: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,27 +47,22 @@ class Stretch:
         return self.best.score
 
 
-def stretches(
-    footprint: Footprint, seen: Sequence[Seen], votes_for: Votes, least: float
-) -> list[Stretch]:
+def stretches(footprint: Footprint, seen: Sequence[Seen], least: float) -> list[Stretch]:
     """Return the spans around pictures that were found to show it, likeliest first.
-
-    A picture beside one that shows it, with half as many votes or more, goes along with it.
 
     Args:
         footprint: The index of the video.
         seen: Pictures that were looked at, in any order.
-        votes_for: Of each picture of the index.
         least: Score from which on a picture counts as showing it.
     """
     good = {
         one.number: one for one in sorted(seen, key=lambda one: one.score) if one.score >= least
     }
-    bad = {one.number for one in seen} - set(good)
     shown = set(good)
-    for number in good:
-        for step in (-1, 1):
-            shown.update(_beside(footprint, number, step, votes_for, bad))
+    for one in good.values():
+        if one.stays is not None:
+            shown.update(range(one.stays[0], one.stays[1] + 1))
+    bad = {one.number for one in seen} - shown
     groups: list[list[int]] = []
     for number in sorted(shown):
         if groups and _goes_on(footprint, groups[-1][-1], number, bad):
@@ -91,21 +87,6 @@ def _shown_ms(footprint: Footprint, number: int, good: dict[int, Seen]) -> tuple
     if number in good and (sure_ms := good[number].sure_ms) is not None:
         return sure_ms
     return int(footprint.from_ms[number]), int(footprint.until_ms[number])
-
-
-def _beside(
-    footprint: Footprint, number: int, step: int, votes_for: Votes, bad: set[int]
-) -> list[int]:
-    found: list[int] = []
-    here = number
-    while 0 <= (there := here + step) < len(footprint.at_ms) and there not in bad:
-        first, last = sorted((here, there))
-        gap_ms = footprint.from_ms[last] - footprint.until_ms[first]
-        if gap_ms > BRIDGED_MS or votes_for[there] < _LIKE_NEIGHBOUR * votes_for[number]:
-            break
-        found.append(there)
-        here = there
-    return found
 
 
 def _goes_on(footprint: Footprint, one: int, other: int, bad: set[int]) -> bool:

@@ -19,7 +19,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import hadamard
 
+from leaktrack.imaging.footage.linking import link
 from leaktrack.imaging.footage.picking import Picked
+from leaktrack.imaging.footage.walking import Look
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher
 
 Bits = NDArray[np.uint8]
@@ -43,6 +45,8 @@ class Footprint:
         from_ms: (F,) from when on pictures showed the same.
         until_ms: (F,) up to when they did.
         sharpness: (F,) see ``Picked``.
+        linked: (F,) how many points one motion takes along from the picture before; see ``link``.
+        moves: (F, 2, 3) that motion, in shares of the picture's sides.
         points: (F,) how many points each has.
         bits: (P, 16) their packed descriptors, those of the first picture first.
         words: (P,) the word of each.
@@ -53,6 +57,8 @@ class Footprint:
     from_ms: NDArray[np.int32]
     until_ms: NDArray[np.int32]
     sharpness: NDArray[np.float32]
+    linked: NDArray[np.int16]
+    moves: NDArray[np.float32]
     points: NDArray[np.int16]
     bits: Bits
     words: NDArray[np.uint8]
@@ -71,6 +77,8 @@ class Footprint:
             np.empty(0, np.int32),
             np.empty(0, np.int32),
             np.empty(0, np.float32),
+            np.empty(0, np.int16),
+            np.empty((0, 2, 3), np.float32),
             np.empty(0, np.int16),
             np.empty((0, BITS // 8), np.uint8),
             np.empty(0, np.uint8),
@@ -100,21 +108,35 @@ class Footprint:
         except (OSError, EOFError, ValueError, KeyError, zipfile.BadZipFile):
             return None
         lengths = {len(found.bits), len(found.words), len(found.xy), int(found.points.sum())}
-        return found if len(lengths) == 1 and len(found.at_ms) == len(found.points) else None
+        pictures = {len(getattr(found, name)) for name in ("at_ms", "points", "linked", "moves")}
+        return found if len(lengths) == len(pictures) == 1 else None
 
 
-def footprint_of(matcher: LearnedMatcher, picked: Picked) -> Footprint:
-    """Return the index of one picked picture; the longer it stands for, the more points."""
+def features_of(matcher: LearnedMatcher, look: Look) -> Features:
+    """Return the points of a picture on the way."""
+    return matcher.features(as_rgb(look.grey), longest_px=max(look.grey.shape))
+
+
+def footprint_of(picked: Picked, found: Features, before: Features | None) -> Footprint:
+    """Return the index of one picked picture; the longer it stands for, the more points.
+
+    Args:
+        picked: The picture.
+        found: Its points.
+        before: Those of the picture that was picked before it.
+    """
     look = picked.look
     lasts_s = 1 + (picked.until_ms - picked.from_ms) / 1000
     most = int(min(MOST_POINTS, POINTS_EACH_SECOND * lasts_s))
-    found = matcher.features(as_rgb(look.grey), longest_px=max(look.grey.shape))
     bits, words, xy = packed(found, most)
+    linked, move = (0, np.zeros((2, 3))) if before is None else link(before, found)
     return Footprint(
         np.array([look.at_ms], np.int32),
         np.array([picked.from_ms], np.int32),
         np.array([picked.until_ms], np.int32),
         np.array([picked.sharpness], np.float32),
+        np.array([linked], np.int16),
+        np.array([move], np.float32),
         np.array([len(bits)], np.int16),
         bits,
         words,

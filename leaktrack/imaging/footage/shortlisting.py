@@ -5,6 +5,7 @@ once a picture. What is common to many pictures, such as the bench, is near to t
 for little: only what is nearer than the last of the nearest counts at all.
 """
 
+from collections import Counter
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -13,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.footage.packing import BITS, Bits, Footprint, bits_of, words_of
+from leaktrack.imaging.footage.taking import places_for, takes
 
 Votes = NDArray[np.float64]
 
@@ -21,6 +23,7 @@ _FAR_BITS = 20  # of 128; nearer ones are the same point in other light
 _PERHAPS_NEAR = (40, 50, BITS)  # of 64 +- 6 bits by which points differ that have nothing in common
 _SHARE_OF_PICTURES = 0.5  # in a short video a point may be in half the pictures
 _EXACT_UP_TO = 60_000  # points; with more, only those of the likeliest words are compared
+_CONSIDERED = 2_000  # pictures; of ten hours, one in twenty
 _WORDS = 6  # of 128
 _ASKED_OF_LONG = 112  # points at each size: a long index is searched with the strongest only
 
@@ -61,22 +64,34 @@ def votes(footprint: Footprint, looks: Sequence[PointsAsked]) -> Votes:
 
 
 def likeliest(votes_for: Votes, footprint: Footprint, most: int, apart_ms: int) -> list[int]:
-    """Return the pictures with most votes, best first, none too near in time to a better one.
+    """Return the pictures with most votes, best first, from one take few as long as others are.
+
+    One long take of something alike would else take all places.
 
     Args:
         votes_for: (F,) see ``votes``.
-        footprint: The index of one video.
+        footprint: The index of one video, or of several one after another.
         most: How many at most.
-        apart_ms: How far apart in time they are at least.
+        apart_ms: How far apart in time those of one take are at least.
     """
+    take_of, places = takes(footprint), places_for(footprint)
+    order = np.argsort(-votes_for, kind="stable")[:_CONSIDERED]
+    order = order[votes_for[order] > 0]
     chosen: list[int] = []
-    for one in np.argsort(-votes_for, kind="stable").tolist():
-        if votes_for[one] <= 0 or len(chosen) == most:
-            break
-        away = np.abs(footprint.at_ms[chosen] - footprint.at_ms[one])
-        if not (away < apart_ms).any():
-            chosen.append(one)
-    return chosen
+    for is_full in (False, True):
+        of_take = Counter(take_of[chosen].tolist())
+        for one in order.tolist():
+            take = int(take_of[one])
+            if len(chosen) == most:
+                break
+            if one in chosen or (of_take[take] >= places[one] and not is_full):
+                continue
+            mates = [other for other in chosen if take_of[other] == take]
+            away = np.abs(footprint.at_ms[mates] - footprint.at_ms[one])
+            if not (away < apart_ms).any():
+                chosen.append(one)
+                of_take[take] += 1
+    return sorted(chosen, key=lambda one: -votes_for[one])
 
 
 class _Searched:

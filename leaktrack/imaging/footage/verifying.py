@@ -113,13 +113,12 @@ def evidence(matcher: LearnedMatcher, query: Wanted, seen: Glance) -> Evidence:
     found = surface(here, there, _ON_SURFACE * max(size)) if len(here) else None
     if found is None:
         return Evidence(len(here), spread, 0, matched, Likeness(), 0.0, None, size)
-    plane, box = found[0], query.box
+    plane = found[0]
     in_sight, is_shown = shown(query, plane, size)
     inside = int(_is_on(here, query.around).sum()) if is_shown else 0
-    asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
-    x, y = through(plane, np.array([[asked.x, asked.y]], float))[0].tolist()
+    place = _place(query, plane)
     alike = likeness(query.rgb, query.features.size, query.around, query.targets, frame, plane)
-    return Evidence(len(here), spread, inside, matched, alike, in_sight, PointPx(x, y), size, plane)
+    return Evidence(len(here), spread, inside, matched, alike, in_sight, place, size, plane)
 
 
 def shown(query: Wanted, plane: Plane, size: tuple[int, int]) -> tuple[float, bool]:
@@ -136,6 +135,13 @@ def shown(query: Wanted, plane: Plane, size: tuple[int, int]) -> tuple[float, bo
         at = through(plane, np.array([[query.place.x, query.place.y]], float))
         is_enough = is_enough and bool(_is_on(at, screen)[0])
     return in_sight, is_enough
+
+
+def _place(query: Wanted, plane: Plane) -> PointPx:
+    box = query.box
+    asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
+    x, y = through(plane, np.array([[asked.x, asked.y]], float))[0].tolist()
+    return PointPx(x, y)
 
 
 def _motion(matcher: LearnedMatcher, query: Features, frame: Features) -> tuple[int, Plane | None]:

@@ -13,7 +13,11 @@ from typing import TYPE_CHECKING, Self
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.opening import opened_video, telling_damage
+from leaktrack.imaging.opening import (
+    leave_out_side_pictures,
+    opened_video,
+    telling_damage,
+)
 from leaktrack.imaging.sampling import quarter_turns
 from leaktrack.model.errors import UnreadableVideo
 
@@ -65,10 +69,7 @@ class Walker:
         self._path = path
         self._container, self._stream = opened_video(path)
         self._stream.thread_type = "AUTO"
-        # What hardly any other picture builds on is never looked at, so it need not be decoded.
-        # H.264 has enough without pictures that look ahead; other codecs may have no others.
-        codec = self._stream.codec_context
-        codec.skip_frame = "BIDIR" if codec.name == "h264" else "NONREF"
+        leave_out_side_pictures(self._stream)  # they are never looked at
         self._first_pts: int | None = None
         self.reached_ms = 0
         self.damaged = 0

@@ -11,6 +11,7 @@ import pytest
 
 from leaktrack.imaging.footage.asking import wanted
 from leaktrack.imaging.footage.believing import chance
+from leaktrack.imaging.footage.linking import LEAST_LINKED
 from leaktrack.imaging.footage.verifying import evidence, glance
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.imaging.sampling import VideoReader
@@ -73,6 +74,15 @@ def test_the_moment_is_found_with_its_span_and_place(answer):
     assert best.place is not None
     assert best.place.y == pytest.approx(360 - 20, abs=6)
     assert all(one.score <= 0.5 for one in answer.spans[1:])
+
+
+def test_the_index_tells_where_the_film_was_cut(folder, cache):
+    indexed = index_video(folder / "film.mp4", cache_folder=cache)
+    kept = kept_footprint(cache, indexed.sha256)
+    cuts = kept.at_ms[kept.linked < LEAST_LINKED]
+
+    assert len(cuts) == 3
+    assert cuts[0] < SHOWN_MS[0] <= cuts[1] < SHOWN_MS[1] <= cuts[2]
 
 
 def test_what_was_not_filmed_is_not_found(folder, cache):
@@ -150,6 +160,8 @@ def test_indexing_goes_on_where_it_was_stopped_and_ends_with_the_same_index(fold
     )
     assert in_two.at_ms.tolist() == at_once.at_ms.tolist()
     assert (in_two.bits == at_once.bits).all()
+    assert in_two.linked.tolist() == at_once.linked.tolist()
+    assert in_two.moves == pytest.approx(at_once.moves)
 
 
 def test_a_video_that_was_renamed_is_not_indexed_again(folder, cache, tmp_path):

@@ -14,7 +14,7 @@ def directions(count, seed):
     return found / np.linalg.norm(found, axis=1, keepdims=True)
 
 
-def footprint(*pictures, step_ms=1000):
+def footprint(*pictures, step_ms=1000, cuts=()):
     count = len(pictures)
     times = (np.arange(count) * step_ms).astype(np.int32)
     bits = np.concatenate([bits_of(one) for one in pictures])
@@ -23,6 +23,8 @@ def footprint(*pictures, step_ms=1000):
         times,
         times + step_ms // 2,
         np.ones(count, np.float32),
+        np.array([0 if one in (0, *cuts) else 100 for one in range(count)], np.int16),
+        np.tile(np.eye(2, 3, dtype=np.float32), (count, 1, 1)),
         np.array([len(one) for one in pictures], np.int16),
         bits,
         np.concatenate([words_of(one, 1)[:, 0] for one in pictures]),
@@ -43,7 +45,12 @@ def test_bits_that_differ_count_the_angle(angle_deg):
 
 
 def test_the_index_of_an_hour_stays_small_however_the_camera_moves():
-    assert POINTS_EACH_SECOND * 19 * 3600 < 5e6
+    # A picture at most each second; its times, sharpness and motion take 44 bytes.
+    one = footprint(directions(POINTS_EACH_SECOND, 1))
+    size = sum(getattr(one, name).nbytes for name in one.__slots__)
+
+    assert size == POINTS_EACH_SECOND * 19 + 44
+    assert size * 3600 < 5e6
 
 
 def test_the_picture_with_the_query_s_points_gets_most_votes():
@@ -82,6 +89,20 @@ def test_chosen_pictures_lie_apart():
     assert found == [1, 4]
 
 
+def test_one_long_take_does_not_take_all_places():
+    index = footprint(*[directions(2, 1)] * 9, cuts=(7, 8))
+    votes_for = np.array([9.0, 8, 7, 6, 5, 4, 3, 2, 1])
+
+    assert likeliest(votes_for, index, 4, 0) == [0, 1, 7, 8]
+    assert likeliest(votes_for, index, 6, 0) == [0, 1, 2, 3, 7, 8]
+
+
+def test_pictures_of_two_takes_may_lie_close_together():
+    index = footprint(*[directions(2, 1)] * 4, cuts=(2,))
+
+    assert likeliest(np.array([4.0, 9, 8, 3]), index, 4, 1500) == [1, 2]
+
+
 def test_an_index_survives_the_cache_and_damage_is_noticed():
     whole = footprint(directions(5, 1), directions(7, 2))
     again = Footprint.from_bytes(whole.to_bytes())
@@ -92,19 +113,18 @@ def test_an_index_survives_the_cache_and_damage_is_noticed():
     assert Footprint.from_bytes(whole.to_bytes()[:-200]) is None
 
 
-def test_neighbours_make_one_span_unless_a_picture_between_speaks_against_it():
+def test_a_span_is_where_it_stays_in_sight_unless_a_picture_between_speaks_against_it():
     index = footprint(*[directions(1, seed) for seed in range(20)])
-    # Pictures 0 to 5 have as many votes as those that were looked at; 13, 17 and so on have not.
     seen = [
-        Seen(2, 0.92, 1),
-        Seen(4, 0.9, 3),
+        Seen(2, 0.92, 1, stays=(0, 5)),
+        Seen(4, 0.9, 3, stays=(3, 5)),
         Seen(3, 0.8, 9),
+        Seen(5, 0.0),  # blurred; before and after it what is asked for is in sight
         Seen(14, 0.7),
         Seen(15, 0.0),
         Seen(16, 0.6),
     ]
-    votes_for = np.array([10.0] * 6 + [1.0] * 8 + [9.0, 9.0, 9.0] + [1.0] * 3)
-    found = stretches(index, seen, votes_for, 0.5)
+    found = stretches(index, seen, 0.5)
 
     assert [(one.start_ms, one.end_ms, one.best.number) for one in found] == [
         (0, 5500, 4),
@@ -117,7 +137,7 @@ def test_a_moment_beside_a_picture_stands_for_it_with_the_times_it_is_known_for(
     index = footprint(*[directions(1, seed) for seed in range(4)])
     seen = [Seen(2, 0.0), Seen(2, 0.9, 1, 2700, (2400, 2950))]
 
-    (found,) = stretches(index, seen, np.array([0.0, 0.0, 1.0, 0.0]), 0.5)
+    (found,) = stretches(index, seen, 0.5)
 
     assert (found.start_ms, found.end_ms, found.best.at_ms) == (2400, 2950, 2700)
     assert found.score == 0.9

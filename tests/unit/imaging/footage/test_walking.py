@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from leaktrack.imaging.footage.walking import LOOK_EVERY_MS, Walker
+from leaktrack.imaging.sampling import VideoReader
 from leaktrack.model.errors import UnreadableVideo
 from tests.pictures import casting
 from tests.videos import panned, write_video
@@ -91,3 +92,14 @@ def test_what_is_no_video_is_told(tmp_path):
 
     with pytest.raises(UnreadableVideo, match=r"^words\.mp4 cannot be opened as a video"):
         times_of(path)
+
+
+def test_what_is_looked_at_is_the_same_where_side_pictures_are_left_out(tmp_path, picture):
+    path = write_video(tmp_path / "clip.mp4", panned(picture, 4), key_every=1000)
+    times = times_of(path)
+
+    with VideoReader(path) as whole, VideoReader(path, is_sparse=True) as sparse:
+        for at_ms in times:
+            one, other = whole.frame_at(at_ms), sparse.frame_at(at_ms)
+            assert one.at_ms == other.at_ms
+            assert (one.rgb == other.rgb).all()
