@@ -41,7 +41,7 @@ def measure_scale(project: Project, photo_id: UUID, side_mm: float = USUAL_SIDE_
         UnreadablePhoto: Its file is missing or damaged.
     """
     before = project.get(Photo, photo_id)
-    scale = scale_in(project.photo_file(before), side_mm)
+    scale = scale_in(project.photo_path(before), side_mm)
     if scale is None:
         raise BadInput(
             f"No printed target is found in {before.original_name}. Its scale stays as it was. "
@@ -96,7 +96,7 @@ def scale_of(
         MissingRecord: There is no such photo.
         UnreadablePhoto: Its file is missing or damaged.
     """
-    path = project.photo_file(project.get(Photo, photo_id))
+    path = project.photo_path(project.get(Photo, photo_id))
     return scale_in(path, target_side_mm, is_same_plane=is_same_plane)
 
 
