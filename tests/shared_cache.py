@@ -22,7 +22,7 @@ def shared_cache(factory: pytest.TempPathFactory, folder: Path) -> Path:
     def build(place: Path) -> None:
         brought = brought_demo()
         for name in _SHARED:
-            if brought:
+            if brought and (brought.cache / name).is_dir():
                 shutil.copytree(brought.cache / name, place / name)
             else:
                 (place / name).mkdir()
