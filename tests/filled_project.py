@@ -109,7 +109,8 @@ def fill(project) -> Filled:
 
 def everything(project) -> dict[type, frozenset]:
     """Return all records of all kinds."""
-    return {kind: frozenset(project.all(kind)) for kind in KINDS}
+    with project.read() as records:
+        return {kind: frozenset(records.all(kind)) for kind in KINDS}
 
 
 # Parents first.

@@ -1,9 +1,11 @@
 """Share what is found in photos between all tests of a run: it takes seconds for each photo."""
 
+import shutil
 from pathlib import Path
 
 import pytest
 
+from tests.brought_demo import brought_demo
 from tests.built_once import built_once
 
 _SHARED = ("features", "same_points", "alignments")
@@ -18,8 +20,12 @@ def shared_cache(factory: pytest.TempPathFactory, folder: Path) -> Path:
     """
 
     def build(place: Path) -> None:
+        brought = brought_demo()
         for name in _SHARED:
-            (place / name).mkdir()
+            if brought and (brought.cache / name).is_dir():
+                shutil.copytree(brought.cache / name, place / name)
+            else:
+                (place / name).mkdir()
 
     found = built_once(factory, "found in photos", build)
     folder.mkdir(parents=True)

@@ -24,10 +24,11 @@ class Job:
     background: "Background"
     done: int = 0
     total: int = 0
+    returns_part: bool = False
     _stop: threading.Event = field(default_factory=threading.Event)
 
     def cancel(self) -> None:
-        """Ask the work to stop; its callbacks are then not called."""
+        """Ask the work to stop; it is called back only with a part that it returns."""
         self._stop.set()
 
     @property
@@ -50,7 +51,8 @@ class Job:
 class Background(QObject):
     """Runs functions on a few threads and hands results back on the window's thread.
 
-    Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job. Quiet work
+    Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job, unless its
+    work returns what was finished until then. Quiet work
     has threads of its own: a picture does not wait until hours of footage are indexed. What takes
     seconds without being waited for goes one after the other in a thread of its own.
     """
@@ -66,6 +68,7 @@ class Background(QObject):
         self._listed = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
         self._long = ThreadPoolExecutor(1, thread_name_prefix="leaktrack long")
         self._jobs: set[Job] = set()
+        self._is_closed = False
         # Queued also from the window's own thread: nobody is called back before ``run`` returns.
         self.relay.connect(self._on_relay, Qt.ConnectionType.QueuedConnection)
 
@@ -80,7 +83,8 @@ class Background(QObject):
     ) -> Job:
         """Do quiet work, such as decoding a thumbnail; ``is_long`` where it may take seconds."""
         pool = self._long if is_long else self._quiet
-        return self._start("", lambda _job: work(), then, owner, failed, pool, is_listed=False)
+        job = Job("", self)
+        return self._start(job, lambda _job: work(), then, owner, failed, pool, is_listed=False)
 
     def run_job(
         self,
@@ -90,9 +94,20 @@ class Background(QObject):
         then: Callable[[T], object],
         owner: QObject,
         failed: Callable[[LeakTrackError], object] | None = None,
+        returns_part: bool = False,
     ) -> Job:
-        """Do work that a person waits for: shown in the status bar, with progress and Cancel."""
-        return self._start(title, work, then, owner, failed, self._listed, is_listed=True)
+        """Do work that a person waits for: shown in the status bar, with progress and Cancel.
+
+        Args:
+            title: What it is called there.
+            work: Does it.
+            then: Takes what it returns.
+            owner: Whose work it is.
+            failed: Takes what went wrong.
+            returns_part: When it is stopped, it returns what was finished, and ``then`` takes it.
+        """
+        job = Job(title, self, returns_part=returns_part)
+        return self._start(job, work, then, owner, failed, self._listed, is_listed=True)
 
     @property
     def is_idle(self) -> bool:
@@ -101,6 +116,7 @@ class Background(QObject):
 
     def close(self) -> None:
         """Stop everything and wait for what cannot be stopped."""
+        self._is_closed = True
         for job in tuple(self._jobs):
             job.cancel()
         for pool in (self._quiet, self._listed, self._long):
@@ -108,7 +124,7 @@ class Background(QObject):
 
     def _start(
         self,
-        title: str,
+        job: Job,
         work: Callable[[Job], Any],
         then: Callable[[Any], object],
         owner: QObject,
@@ -117,7 +133,6 @@ class Background(QObject):
         *,
         is_listed: bool,
     ) -> Job:
-        job = Job(title, self)
         self._jobs.add(job)
         if is_listed:
             self.job_started.emit(job)
@@ -127,7 +142,7 @@ class Background(QObject):
 
         def guarded() -> Any:
             if job.is_cancelled:
-                raise Cancelled(title)
+                raise Cancelled(job.title)
             return work(job)
 
         pool.submit(guarded).add_done_callback(on_done)
@@ -145,7 +160,8 @@ class Background(QObject):
         self._jobs.discard(job)
         if is_listed:
             self.job_ended.emit(job)
-        if job.is_cancelled or future.cancelled() or not isValid(owner):
+        is_dropped = job.is_cancelled and (self._is_closed or not job.returns_part)
+        if is_dropped or future.cancelled() or not isValid(owner):
             return
         error = future.exception()
         if error is None:

@@ -162,4 +162,6 @@ def set_lines(figures: SetFigures) -> tuple[str, ...]:
     lines = [f"set {figures.of_thickness.words('%')} of its thickness (method A)"]
     if figures.of_squeeze:
         lines.insert(0, f"set {figures.of_squeeze.words('%')} of its squeeze (method B, ISO 815)")
+    if figures.of_thickness.high < 0:
+        lines.append("thicker than when it was new: it swelled, or the two figures are swapped")
     return tuple(lines)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import fields, replace
+from functools import cache
 from typing import Any, TypeVar, cast
 from uuid import UUID
 
@@ -23,6 +24,9 @@ T = TypeVar("T", bound=Record)
 # What a list of records is sorted by before the key, which sorts by creation.
 _ORDER = ("position", "number", "looked_at", "started_at", "done_at", "made_at")
 
+# How a field is compared with the value asked for.
+_IS, _IS_ONE_OF, _IS_EMPTY = "is", "is one of", "is empty"
+
 _FIELDS = {kind: tuple(item.name for item in fields(kind)) for kind in TABLES}
 
 
@@ -38,10 +42,10 @@ class Records:
         Raises:
             DamagedProject: It holds what cannot be a value of its field.
         """
-        table = TABLES[kind]
+        query, names = _question(TABLES[kind], (("id", _IS),))
         with _telling_damage(kind):
-            row = self._connection.execute(_columns(table).where(table.c.id == record_id)).first()
-            return None if row is None else kind(**row._mapping)
+            row = self._connection.execute(query, {"id": record_id}).first()
+            return None if row is None else kind(**dict(zip(names, row, strict=True)))
 
     def get(self, kind: type[T], record_id: UUID) -> T:
         """Return one record.
@@ -70,19 +74,16 @@ class Records:
         Raises:
             DamagedProject: One holds what cannot be a value of its field.
         """
-        table = TABLES[kind]
-        query = _columns(table)
-        for name, value in equals.items():
-            column = table.c[name]
-            is_many = isinstance(value, list | tuple | set | frozenset)
-            query = query.where(column.in_(list(value)) if is_many else column == value)
-        for name in _ORDER:
-            if name in table.c:
-                query = query.order_by(table.c[name].nulls_last())
-        # Plain dictionaries: a row's own mapping takes a third longer, over thousands of photos.
-        names = [column.name for column in query.selected_columns]
+        conditions = tuple((name, _condition(value)) for name, value in equals.items())
+        query, names = _question(TABLES[kind], conditions)
+        values = {
+            name: list(equals[name]) if how is _IS_ONE_OF else equals[name]
+            for name, how in conditions
+            if how is not _IS_EMPTY
+        }
         with _telling_damage(kind):
-            rows = self._connection.execute(query.order_by(table.c.id)).all()
+            rows = self._connection.execute(query, values).all()
+            # Plain dictionaries: a row's own mapping takes a third longer, over thousands.
             return tuple(kind(**dict(zip(names, row, strict=True))) for row in rows)
 
     def apply(self, edit: Edit) -> None:
@@ -170,8 +171,31 @@ def _telling_damage(kind: type[Any]) -> Iterator[None]:
         ) from error
 
 
-def _columns(table: sa.Table) -> sa.Select[Any]:
-    return sa.select(*(column for column in table.c if column.name != "version"))
+def _condition(value: object) -> str:
+    if value is None:
+        return _IS_EMPTY
+    return _IS_ONE_OF if isinstance(value, list | tuple | set | frozenset) else _IS
+
+
+@cache
+def _question(
+    table: sa.Table, conditions: tuple[tuple[str, str], ...]
+) -> tuple[sa.Select[Any], tuple[str, ...]]:
+    """Return how to ask for records, and their columns; put together once for each way to ask."""
+    columns = [column for column in table.c if column.name != "version"]
+    query = sa.select(*columns)
+    for name, how in conditions:
+        column = table.c[name]
+        if how is _IS_EMPTY:
+            query = query.where(column.is_(None))
+        elif how is _IS_ONE_OF:
+            query = query.where(column.in_(sa.bindparam(name, expanding=True)))
+        else:
+            query = query.where(column == sa.bindparam(name))
+    for name in _ORDER:
+        if name in table.c:
+            query = query.order_by(table.c[name].nulls_last())
+    return query.order_by(table.c.id), tuple(column.name for column in columns)
 
 
 def _values(record: Record) -> dict[str, Any]:

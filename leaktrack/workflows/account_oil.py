@@ -2,9 +2,9 @@
 
 from uuid import UUID
 
-from leaktrack.analysis import accounting
-from leaktrack.analysis.accounting import TYPED_SIGMA_ML, dipstick_level
 from leaktrack.analysis.comparing import is_wet
+from leaktrack.analysis.oiling import accounting
+from leaktrack.analysis.oiling.accounting import TYPED_SIGMA_ML, dipstick_level
 from leaktrack.model.inspection import Inspection, TestRun
 from leaktrack.model.leak import Leak, SeepageGrade
 from leaktrack.model.oil_account import OilAccount, OilLevel, OilLoss, SeenLeak

@@ -79,7 +79,7 @@ def audit_bead(
         else None
     )
     found = audit_bead_in_file(
-        project.photo_path(photo),
+        project.photo_file(photo),
         _path(ruled, bolts, followed),
         tolerance_of(job, rules[0] if rules else None),
         progress=progress,

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from uuid import UUID
 
-from leaktrack.analysis.accounting import check_calibration
+from leaktrack.analysis.oiling.accounting import check_calibration
 from leaktrack.model.engine import Engine
 from leaktrack.model.oil_account import DipstickPoint
 from leaktrack.model.record import Edit

@@ -3,16 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from leaktrack.analysis.bedding import (
+from leaktrack.analysis.summing.bedding import (
     bead_range,
     film_range,
     tolerance_as_volume,
     volume_range,
 )
-from leaktrack.analysis.curing import time_here
-from leaktrack.analysis.indexing import viscosity_index
-from leaktrack.analysis.seeping import Passage, flow, gap, head_pa
-from leaktrack.analysis.thinning import Oil, density, oil_of, oil_through
+from leaktrack.analysis.summing.curing import time_here
+from leaktrack.analysis.summing.indexing import viscosity_index
+from leaktrack.analysis.summing.seeping import Passage, flow, gap, head_pa
+from leaktrack.analysis.summing.thinning import Oil, density, oil_of, oil_through
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import GapFlow, GapShape, Range
 

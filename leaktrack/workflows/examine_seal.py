@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from uuid import UUID
 
-from leaktrack.analysis.recovering import CALIPER_MM, compression_set
+from leaktrack.analysis.sealing.recovering import CALIPER_MM, compression_set
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit

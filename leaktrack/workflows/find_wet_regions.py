@@ -72,7 +72,7 @@ def find_wet_regions(
         lines = records.all(JointLine, photo_id=after.id)
         look = records.get(Inspection, after.inspection_id) if after.inspection_id else None
     looked_in = look.light if look else None
-    glowing = glow_search(project.photo_path(after), after.light, looked_in)
+    glowing = glow_search(project.photo_file(after), after.light, looked_in)
     if glowing is not None:
         return _measured(glowing, scale_of(project, after.id), after.mm_per_px)
     if not before:

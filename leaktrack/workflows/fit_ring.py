@@ -4,8 +4,8 @@ import csv
 from pathlib import Path
 from uuid import UUID
 
-from leaktrack.analysis.sizing import ring_size
-from leaktrack.analysis.squeezing import ring_figures
+from leaktrack.analysis.sealing.sizing import ring_size
+from leaktrack.analysis.sealing.squeezing import ring_figures
 from leaktrack.model.engine import SealKind
 from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.record import Edit, added, removed, replaced

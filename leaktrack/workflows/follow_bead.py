@@ -37,7 +37,7 @@ def follow_bead(
     photo = project.get(Photo, photo_id)
     if len(clicks) < 2:
         raise BadInput("A bead is followed from one click to another. Click where it ends, too.")
-    rgb = read_upright(project.photo_path(photo))
+    rgb = read_upright(project.photo_file(photo))
     height, width = rgb.shape[:2]
     places = np.array([(at.x, at.y) for at in clicks], np.float64)
     is_inside = (places >= 0) & (places < (width, height))

@@ -1,14 +1,14 @@
 """What the drops of a leak mean for the engine if they go on."""
 
-from leaktrack.analysis.accounting import dipstick_level
-from leaktrack.analysis.dripping import (
+from leaktrack.analysis.oiling.accounting import dipstick_level
+from leaktrack.analysis.oiling.dripping import (
     drip_rate,
     hours_until,
     litres_per_100_h,
     litres_per_1000_km,
     ml_per_day,
 )
-from leaktrack.analysis.pooling import pool_ml
+from leaktrack.analysis.oiling.pooling import pool_ml
 from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.errors import BadInput

@@ -3,8 +3,8 @@
 from datetime import datetime
 from uuid import UUID
 
-from leaktrack.analysis.grading import published, verdict
 from leaktrack.analysis.growing import USUAL_LIMITS, growth
+from leaktrack.analysis.oiling.grading import published, verdict
 from leaktrack.model.comparison import LeakChange, LeakHistory
 from leaktrack.model.debris import DrainCount
 from leaktrack.model.errors import BadInput, MissingRecord

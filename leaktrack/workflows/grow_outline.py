@@ -25,7 +25,7 @@ def grow_outline(project: Project, photo_id: UUID, at: PointPx) -> Outline:
 
     photo = project.get(Photo, photo_id)
     check_on_photo(at, photo, "click")
-    rgb = read_upright(project.photo_path(photo), _DECODED_PX)
+    rgb = read_upright(project.photo_file(photo), _DECODED_PX)
     scale = photo.width_px / rgb.shape[1]
     seed = PointPx((at.x + 0.5) / scale - 0.5, (at.y + 0.5) / scale - 0.5)
     return tuple(

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 from uuid import UUID
 
-from leaktrack.analysis import grading
+from leaktrack.analysis.oiling import grading
 from leaktrack.model.engine import Joint
 from leaktrack.model.grade_card import GradeCard
 from leaktrack.model.inspection import Inspection

@@ -38,7 +38,7 @@ def count_in_photo(
     """
     check_aware(at, "time of the count")
     photo = project.get(Photo, photo_id)
-    found = count_debris(project.photo_path(photo), target_mm, progress)
+    found = count_debris(project.photo_file(photo), target_mm, progress)
     bare = tuple(replace(one, outline=()) for one in found.particles)
     count = DrainCount(
         photo_id=photo_id,

@@ -69,9 +69,9 @@ def lay_over(
     before, after = project.get(Photo, before_photo_id), project.get(Photo, after_photo_id)
     alignment = alignment_of(project, after.id, before.id, progress)
     progress(0, 0, after.original_name)
-    after_rgb = read_upright(project.photo_path(after), longest_px)
+    after_rgb = read_upright(project.photo_file(after), longest_px)
     progress(0, 0, before.original_name)
-    before_rgb = read_upright(project.photo_path(before), longest_px)
+    before_rgb = read_upright(project.photo_file(before), longest_px)
     progress(0, 0, "bending")
     bent, is_valid = laid_over(alignment, before_rgb, after_rgb.shape, after.width_px)
     if alignment.state is AlignmentState.FAILED:

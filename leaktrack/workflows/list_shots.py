@@ -79,7 +79,7 @@ def photo_warnings(project: Project, photo_id: UUID) -> tuple[PhotoWarning, ...]
     from leaktrack.imaging.spotting.glowing import looks_ultraviolet
 
     photo = project.get(Photo, photo_id)
-    rgb = read_upright(project.photo_path(photo), _JUDGED_PX)
+    rgb = read_upright(project.photo_file(photo), _JUDGED_PX)
     quality = photo_quality(rgb)
     is_dark_on_purpose = photo.light is Light.UV or (photo.light is None and looks_ultraviolet(rgb))
     found = {

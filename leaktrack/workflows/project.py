@@ -8,6 +8,7 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, TypeVar
 from uuid import UUID
 
+from leaktrack.model.errors import UnreadablePhoto
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import Edit, Record
 from leaktrack.store.photo_files import PhotoFiles
@@ -148,8 +149,23 @@ class Project:
         return edit.inverse
 
     def photo_path(self, photo: Photo) -> Path:
-        """Return where a photo's file is."""
+        """Return where a photo's file should be."""
         return self.photo_files.path(photo.sha256, photo.file_type)
+
+    def photo_file(self, photo: Photo) -> Path:
+        """Return a photo's file, which is there.
+
+        Raises:
+            UnreadablePhoto: It is not.
+        """
+        path = self.photo_path(photo)
+        if not path.is_file():
+            raise UnreadablePhoto(
+                f"The file of {photo.original_name} is missing from the project. What is recorded "
+                f"about it is kept. Copy {path.relative_to(self.folder).as_posix()} back from a "
+                "backup of the project folder."
+            )
+        return path
 
     def keep_clip(self, source: Path, sha256: str) -> str:
         """Copy a video into the project; return its path there, below the project folder."""

@@ -43,7 +43,7 @@ def thumbnail(
         _cache_file(project, cache, photo.sha256, side_px),
         tiling.decode_cache,
         tiling.encode_cache,
-        lambda: tiling.thumbnail(project.photo_path(photo), side_px),
+        lambda: tiling.thumbnail(project.photo_file(photo), side_px),
     )
 
 
@@ -54,7 +54,7 @@ def preview(project: Project, photo_id: UUID, longest_px: int = 2048) -> NDArray
         MissingRecord: There is no such photo.
         UnreadablePhoto: Its file is missing or damaged.
     """
-    return read_upright(project.photo_path(project.get(Photo, photo_id)), longest_px)
+    return read_upright(project.photo_file(project.get(Photo, photo_id)), longest_px)
 
 
 def full(project: Project, photo_id: UUID) -> NDArray[np.uint8]:
@@ -64,7 +64,7 @@ def full(project: Project, photo_id: UUID) -> NDArray[np.uint8]:
         MissingRecord: There is no such photo.
         UnreadablePhoto: Its file is missing or damaged.
     """
-    return read_upright(project.photo_path(project.get(Photo, photo_id)))
+    return read_upright(project.photo_file(project.get(Photo, photo_id)))
 
 
 def clip_thumbnail(

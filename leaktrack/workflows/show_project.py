@@ -4,7 +4,7 @@ from typing import Any
 from uuid import UUID
 
 from leaktrack.analysis.comparing import is_wet
-from leaktrack.analysis.grading import published, verdict
+from leaktrack.analysis.oiling.grading import published, verdict
 from leaktrack.model.engine import Engine, Joint
 from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.inspection import Inspection, TestRun

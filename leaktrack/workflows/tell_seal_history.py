@@ -79,7 +79,7 @@ def _rule_group(record: SealRecord) -> str:
 
 
 def _group(by: str, name: str, times: Sequence[DryTime]) -> GroupLife:
-    from leaktrack.analysis.outlasting import (
+    from leaktrack.analysis.sealing.outlasting import (
         LEAST_LEAKS_FOR_A_LAW,
         dry_shares,
         law_share,
@@ -107,7 +107,7 @@ def _group(by: str, name: str, times: Sequence[DryTime]) -> GroupLife:
 
 
 def _hazard_ratio(records: Sequence[SealRecord]) -> Figure | None:
-    from leaktrack.analysis.outlasting import hazard_ratio
+    from leaktrack.analysis.sealing.outlasting import hazard_ratio
 
     kept = [one.time for one in records if one.kept_rule is True]
     left = [one.time for one in records if one.kept_rule is False]

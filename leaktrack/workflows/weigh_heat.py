@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from uuid import UUID
 
-from leaktrack.analysis.warming import conditions, heat_factor
+from leaktrack.analysis.summing.warming import conditions, heat_factor
 from leaktrack.model.heat import HeatFactor
 from leaktrack.model.inspection import Inspection, TestRun
 from leaktrack.workflows.project import Project

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from leaktrack.analysis.bedding import bead_range, film_range, volume_range, volume_share
-from leaktrack.analysis.curing import through_h, time_here
+from leaktrack.analysis.summing.bedding import bead_range, film_range, volume_range, volume_share
+from leaktrack.analysis.summing.curing import through_h, time_here
 from leaktrack.model.engine import Joint, SealKind
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import Range

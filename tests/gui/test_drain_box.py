@@ -49,6 +49,18 @@ def test_particles_are_counted_then_kept_and_the_count_can_be_taken_back(page, q
     assert session.project.all(DrainCount) == ()
 
 
+def test_a_count_that_was_stopped_can_be_started_again(page, qtbot):
+    box, jobs = page.drain, []
+    page.session.background.job_started.connect(jobs.append)
+    click(box.count_button)
+    assert box.state.text() == "Counting…"
+
+    jobs[0].cancel()
+
+    qtbot.waitUntil(box.count_button.isEnabled, timeout=20_000)
+    assert box.state.text() == "Not counted yet."
+
+
 def test_only_a_check_of_debris_has_it(page):
     assert page.drain.isVisible()
     choose(page.form.fields["kind"], "pressure test")

@@ -462,6 +462,19 @@ def test_leaks_in_photos_without_a_line_are_placed_on_demand(
     assert not panel.place_button.isVisible()
 
 
+def test_placing_that_was_stopped_can_be_started_again(
+    panel: JointStripPanel, session: Session, qtbot
+):
+    session.background.job_started.connect(lambda job: job.cancel())
+    strip = replace(panel.chart.strip, unplaced=(session.project.all(Photo)[0].id,))
+    panel._show_strip(panel._asked, strip)
+
+    QTest.mouseClick(panel.place_button, Qt.MouseButton.LeftButton)
+
+    assert not panel.place_button.isVisible()
+    qtbot.waitUntil(panel.place_button.isVisible)
+
+
 def test_several_spans_are_told_apart_by_their_times():
     assert [span_words(span) for span in SPANS] == ["00:12 to 00:16", "00:30 to 00:34"]
 

@@ -4,7 +4,6 @@ from uuid import UUID
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from leaktrack.gui.background import Job
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, Tone
 from leaktrack.gui.pages.asking_footage import ask_for_audit
@@ -12,11 +11,11 @@ from leaktrack.gui.pages.bead_chart import BeadChart
 from leaktrack.gui.pages.bead_findings import BeadFindings
 from leaktrack.gui.pages.bead_following import BeadFollowing
 from leaktrack.gui.pages.bead_photos import BeadPhotos
+from leaktrack.gui.pages.proposals import Proposals
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.model.bead_audit import BeadAudit, BeadVerdict
 from leaktrack.model.engine import JointLine
-from leaktrack.model.errors import LeakTrackError
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
 from leaktrack.model.units import rough_span
@@ -50,8 +49,9 @@ class BeadBox(QWidget):
         self._photos: tuple[Photo, ...] = ()
         self._lined: set[UUID] = set()
         self._photo_id: UUID | None = None
-        self._proposals: dict[UUID, BeadAudit] = {}
-        self._running: Job | None = None
+        self._proposals: Proposals[BeadAudit] = Proposals(
+            session, self, self._show, self.keep, self.drop
+        )
         self.heading = Heading(self.tr("The bead"), 2)
         self.hint = TonedLabel(
             self.tr(
@@ -66,8 +66,8 @@ class BeadBox(QWidget):
         self.follow_button = push_button(
             self.tr("&Follow the bead"), self.follow, icon_name="draw_joint_line"
         )
-        self.keep_button = push_button(self.tr("&Keep this"), self.keep, icon_name="confirm")
-        self.drop_button = push_button(self.tr("Discard"), self.drop, icon_name="remove")
+        self.keep_button = self._proposals.keep_button
+        self.drop_button = self._proposals.drop_button
         self.find_button = push_button(
             self.tr("Find in the footage"), self.find_in_footage, icon_name="video"
         )
@@ -106,7 +106,7 @@ class BeadBox(QWidget):
         """What is shown: a measurement that waits for an answer, else the kept one."""
         if self._photo_id is None or self._job_id is None:
             return None
-        return self._proposals.get(self._photo_id) or self._kept()
+        return self._proposals.of(self._photo_id) or self._kept()
 
     def follow(self) -> None:
         """Let the person click where the bead begins and ends in the photo in hand."""
@@ -123,57 +123,33 @@ class BeadBox(QWidget):
         self._measure_along(())
 
     def _measure_along(self, path: tuple[PointPx, ...]) -> None:
-        if self._job_id is None or self._photo_id is None or self._running is not None:
-            return
         job_id, photo_id, project = self._job_id, self._photo_id, self._session.project
-
-        def measured(audit: BeadAudit) -> None:
-            self._running = None
-            if audit.sealing_job_id == self._job_id:
-                self._proposals[photo_id] = audit
-            self._show()
-
-        def failed(error: LeakTrackError) -> None:
-            self._running = None
-            self._show()
-            self._session.report(error)
-
-        self._running = self._session.background.run_job(
+        if job_id is None or photo_id is None or self._proposals.is_running:
+            return
+        self._proposals.work_out(
+            photo_id,
             self.tr("Measuring the bead"),
             lambda job: audit_bead(project, job_id, photo_id, job.progress, followed=path),
-            then=measured,
-            owner=self,
-            failed=failed,
+            is_wanted=lambda: self._job_id == job_id,
         )
-        self._show()
 
     def keep(self) -> None:
         """Keep what was measured."""
-        audit = self._proposals.get(self._photo_id) if self._photo_id else None
-        if audit is None:
-            return
-        try:
-            edit = keep_audit(self._session.project, audit)
-        except LeakTrackError as error:
-            self._session.report(error)
-            return
-        del self._proposals[audit.photo_id]
-        self._session.do(self.tr("Keep the bead's measurement"), edit)
+        self._proposals.keep(
+            self._photo_id,
+            self.tr("Keep the bead's measurement"),
+            lambda audit: keep_audit(self._session.project, audit),
+        )
 
     def drop(self) -> None:
         """Discard what was measured, or take away what was kept."""
         audit = self.audit
-        if audit is None:
-            return
-        if self._proposals.pop(audit.photo_id, None) is not None:
-            self._show()
-            return
-        try:
-            edit = remove_audit(self._session.project, audit.id)
-        except LeakTrackError as error:
-            self._session.report(error)
-            return
-        self._session.do(self.tr("Remove the bead's measurement"), edit)
+        if audit is not None:
+            self._proposals.drop(
+                audit.photo_id,
+                self.tr("Remove the bead's measurement"),
+                lambda: remove_audit(self._session.project, audit.id),
+            )
 
     def find_in_footage(self) -> None:
         """Look in the footage for the place chosen in the chart, else for the whole bead."""
@@ -200,7 +176,8 @@ class BeadBox(QWidget):
         return next((each for each in reversed(kept) if each.photo_id == self._photo_id), None)
 
     def _on_followed(self) -> None:
-        self.follow_button.setEnabled(not self._following.is_under_way and self._running is None)
+        is_running = self._proposals.is_running
+        self.follow_button.setEnabled(not self._following.is_under_way and not is_running)
 
     def _take_photo(self, photo_id: UUID) -> None:
         self._following.stop()
@@ -210,19 +187,16 @@ class BeadBox(QWidget):
 
     def _show(self) -> None:
         audit = self.audit
-        is_waiting = self._photo_id in self._proposals
+        is_waiting = self._proposals.of(self._photo_id) is not None
         has_photo = self._photo_id is not None
-        can_change = not self._session.project.is_read_only
         self.hint.setVisible(not has_photo)
         self.photo_row.mark(self._photo_id)
         self.measure_button.setVisible(self._photo_id in self._lined)
         self.follow_button.setVisible(has_photo)
-        self.follow_button.setEnabled(self._running is None and not self._following.is_under_way)
-        self.measure_button.setEnabled(self._running is None)
-        self.keep_button.setVisible(is_waiting and can_change)
-        self.drop_button.setVisible(audit is not None and (is_waiting or can_change))
+        self._on_followed()
+        self.measure_button.setEnabled(not self._proposals.is_running)
+        self._proposals.show_buttons(is_waiting=is_waiting, is_kept=audit is not None)
         self.find_button.setVisible(audit is not None)
-        self.drop_button.setText(self.tr("Discard") if is_waiting else self.tr("Remove"))
         self.verdict.setVisible(has_photo)
         self._say_verdict(audit, is_waiting=is_waiting)
         self.chart.show_audit(audit)
@@ -234,11 +208,11 @@ class BeadBox(QWidget):
             self.defects.show_audit(audit, passed, place_wanted(project, audit))
 
     def _say_verdict(self, audit: BeadAudit | None, *, is_waiting: bool) -> None:
-        if self._running is not None:
+        if self._proposals.is_running:
             self.verdict.setText(self.tr("Measuring…"))
         elif audit is None:
             self.verdict.setText(self.tr("Not measured yet."))
-        if self._running is not None or audit is None:
+        if self._proposals.is_running or audit is None:
             self.verdict.set_tone(Tone.QUIET)
             return
         tones = {

@@ -24,6 +24,7 @@ class BeadChart(QWidget):
     def __init__(self) -> None:
         super().__init__()
         self._audit: BeadAudit | None = None
+        self._top_width = 1.0
         self._cursor: float | None = None
         self.setMouseTracking(True)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -33,6 +34,7 @@ class BeadChart(QWidget):
     def show_audit(self, audit: BeadAudit | None) -> None:
         """Show another bead."""
         self._audit = audit if audit is not None and audit.points else None
+        self._top_width = _top_width(self._audit) if self._audit is not None else 1.0
         self._cursor = None
         self.setVisible(self._audit is not None)
         self.update()
@@ -251,9 +253,10 @@ class BeadChart(QWidget):
         return first + min(max((x - area.left()) / area.width(), 0.0), 1.0) * (last - first)
 
     def _y(self, width: float, area: QRectF) -> float:
-        return area.bottom() - min(width / self._widest(), 1.0) * area.height()
+        return area.bottom() - min(width / self._top_width, 1.0) * area.height()
 
-    def _widest(self) -> float:
-        assert self._audit is not None
-        widths = [point.width for point in self._audit.points if point.is_read]
-        return 1.1 * max([*widths, self._audit.widest or 0.0, 1e-6])
+
+def _top_width(audit: BeadAudit) -> float:
+    """Return the width at the top of the chart, in the audit's unit."""
+    widths = [point.width for point in audit.points if point.is_read]
+    return 1.1 * max([*widths, audit.widest or 0.0, 1e-6])

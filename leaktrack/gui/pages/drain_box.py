@@ -7,14 +7,13 @@ from uuid import UUID
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from leaktrack.gui.background import Job
 from leaktrack.gui.forms.choice_fields import ChoiceField
 from leaktrack.gui.forms.times import day_text, now
 from leaktrack.gui.look.panels import Card, Heading, TonedLabel, push_button
 from leaktrack.gui.look.theme import GAP, Tone
+from leaktrack.gui.pages.proposals import Proposals
 from leaktrack.gui.session import Session
 from leaktrack.model.debris import (
-    DebrisCount,
     DrainCount,
     Particle,
     ParticleKind,
@@ -52,14 +51,15 @@ class DrainBox(QWidget):
         self._check: Check | None = None
         self._photos: tuple[Photo, ...] = ()
         self._photo_id: UUID | None = None
-        self._proposals: dict[UUID, DrainCount] = {}
-        self._running: Job | None = None
+        self._proposals: Proposals[DrainCount] = Proposals(
+            session, self, self._show, self.keep, self.drop
+        )
         self.photo_field = ChoiceField(self.tr("Photo of the paper"), {}, is_required=True)
         self.count_button = push_button(
             self.tr("Count the &particles"), self.count, icon_name="measure"
         )
-        self.keep_button = push_button(self.tr("&Keep this"), self.keep, icon_name="confirm")
-        self.drop_button = push_button(self.tr("Discard"), self.drop, icon_name="remove")
+        self.keep_button = self._proposals.keep_button
+        self.drop_button = self._proposals.drop_button
         self.hint = TonedLabel(
             self.tr(
                 "Add a photo of the strainer's or filter's debris on matt white paper, a printed "
@@ -91,87 +91,64 @@ class DrainBox(QWidget):
 
     def count(self) -> None:
         """Count the particles in the photo in hand."""
-        photo_id, project = self._photo_id, self._session.project
-        if photo_id is None or self._running is not None:
+        check, photo_id, project = self._check, self._photo_id, self._session.project
+        if check is None or photo_id is None or self._proposals.is_running:
             return
-
-        def counted(found: tuple[DrainCount, DebrisCount]) -> None:
-            self._running = None
-            self._proposals[photo_id] = found[0]
-            self._show()
-
-        def failed(error: LeakTrackError) -> None:
-            self._running = None
-            self._show()
-            self._session.report(error)
-
-        self._running = self._session.background.run_job(
+        self._proposals.work_out(
+            photo_id,
             self.tr("Counting particles"),
-            lambda job: count_in_photo(project, photo_id, now(), progress=job.progress),
-            then=counted,
-            owner=self,
-            failed=failed,
+            lambda job: count_in_photo(project, photo_id, now(), progress=job.progress)[0],
+            is_wanted=lambda: self._check is not None and self._check.id == check.id,
         )
-        self._show()
 
     def keep(self) -> None:
         """Keep what was counted."""
-        found = self._proposals.get(self._photo_id) if self._photo_id else None
-        if found is None:
-            return
-        try:
-            edit = keep_drain(self._session.project, found)
-        except LeakTrackError as error:
-            self._session.report(error)
-            return
-        del self._proposals[found.photo_id]
-        self._session.do(self.tr("Keep the particle count"), edit)
+        self._proposals.keep(
+            self._photo_id,
+            self.tr("Keep the particle count"),
+            lambda found: keep_drain(self._session.project, found),
+        )
 
     def drop(self) -> None:
         """Discard what was counted, or take away what was kept."""
-        if self._photo_id is None:
-            return
-        if self._proposals.pop(self._photo_id, None) is not None:
-            self._show()
-            return
-        kept = drain_of_photo(self._session.project, self._photo_id)
-        if kept is None:
-            return
-        try:
-            edit = remove_drain(self._session.project, kept.id)
-        except LeakTrackError as error:
-            self._session.report(error)
-            return
-        self._session.do(self.tr("Remove the particle count"), edit)
+        found = self._count()
+        if found is not None:
+            self._proposals.drop(
+                found.photo_id,
+                self.tr("Remove the particle count"),
+                lambda: remove_drain(self._session.project, found.id),
+            )
 
     def _take_photo(self, photo_id: UUID) -> None:
         self._photo_id = photo_id
         self._show()
 
+    def _count(self) -> DrainCount | None:
+        """Return what is shown: a count that waits for an answer, else the kept one."""
+        if self._photo_id is None:
+            return None
+        waiting = self._proposals.of(self._photo_id)
+        return waiting or drain_of_photo(self._session.project, self._photo_id)
+
     def _show(self) -> None:
-        photo_id = self._photo_id
-        waiting = self._proposals.get(photo_id) if photo_id else None
-        kept = drain_of_photo(self._session.project, photo_id) if photo_id else None
-        found = waiting or kept
-        can_change = not self._session.project.is_read_only
+        photo_id, found = self._photo_id, self._count()
+        is_waiting = self._proposals.of(photo_id) is not None
         self.hint.setVisible(photo_id is None)
         self.photo_field.setVisible(len(self._photos) > 1)
         self.count_button.setVisible(photo_id is not None)
-        self.count_button.setEnabled(self._running is None)
-        self.keep_button.setVisible(waiting is not None and can_change)
-        self.drop_button.setVisible(waiting is not None or (kept is not None and can_change))
-        self.drop_button.setText(self.tr("Discard") if waiting else self.tr("Remove"))
+        self.count_button.setEnabled(not self._proposals.is_running)
+        self._proposals.show_buttons(is_waiting=is_waiting, is_kept=found is not None)
         self.state.setVisible(photo_id is not None)
-        if self._running is not None:
+        if self._proposals.is_running:
             self.state.setText(self.tr("Counting…"))
         elif found is None:
             self.state.setText(self.tr("Not counted yet."))
-        elif waiting:
+        elif is_waiting:
             self.state.setText(self.tr("Not kept yet: look, then keep it or discard it."))
         else:
             self.state.setText(self.tr("Kept with the check."))
         self._show_count(found)
-        self._show_comparison(kept if waiting is None else None)
+        self._show_comparison(None if is_waiting else found)
 
     def _show_count(self, found: DrainCount | None) -> None:
         for part in (self.counted, self.crumbs, self.assumes):

@@ -32,6 +32,7 @@ class PhotoAdder(QObject):
             then=self._on_added,
             failed=self._session.report,
             owner=self,
+            returns_part=True,
         )
 
     def sentence(self, sources: Sequence[Source], place: PhotoPlace) -> str:

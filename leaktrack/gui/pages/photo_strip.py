@@ -104,6 +104,7 @@ class PhotoStrip(QWidget):
             then=self._on_added,
             failed=self._session.report,
             owner=self,
+            returns_part=True,
         )
 
     def choose_photos(self) -> None:

@@ -2,40 +2,27 @@
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableWidget, QTableWidgetItem
+from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtGui import QStandardItem, QStandardItemModel
 
-from leaktrack.gui.look.theme import GAP_S
+from leaktrack.gui.look.whole_table import WholeTable
 from leaktrack.model.seal_life import GroupLife
 from leaktrack.model.seal_life_words import hours_figure_words, percent_words
 
 
-class SealLifeTable(QTableWidget):
+class SealLifeTable(WholeTable):
     """One row for each group; the current one is charted."""
 
     group_chosen = Signal(object)
     """The row of this GroupLife is the current one."""
 
     def __init__(self, smallest_row_px: int) -> None:
-        super().__init__(0, 5)
+        cells = QStandardItemModel(0, 5)
+        super().__init__(cells, smallest_row_px, narrow=(1,))
+        self._cells = cells
         self._groups: tuple[GroupLife, ...] = ()
         self.setAccessibleName(self.tr("How long seals stay dry"))
-        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
-        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
-        self.setTabKeyNavigation(False)
-        self.setShowGrid(False)
-        self.setWordWrap(True)
-        self.verticalHeader().hide()
-        self.verticalHeader().setMinimumSectionSize(smallest_row_px)
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.Stretch)
-        header.setSectionResizeMode(1, QHeaderView.ResizeMode.ResizeToContents)
-        header.setHighlightSections(False)
-        header.setAccessibleName(self.tr("Columns"))
-        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        self.setHorizontalHeaderLabels(
+        self._cells.setHorizontalHeaderLabels(
             [
                 self.tr("Seals"),
                 self.tr("Leaked"),
@@ -44,42 +31,24 @@ class SealLifeTable(QTableWidget):
                 self.tr("Half leak within"),
             ]
         )
-        self.currentCellChanged.connect(self._on_current_changed)
+        self.selectionModel().currentRowChanged.connect(self._on_current_changed)
 
     def show_groups(self, groups: Sequence[GroupLife]) -> None:
         """Show these groups; the first is taken in hand."""
-        was_blocked = self.blockSignals(True)
-        self._groups = tuple(groups)
-        self.setRowCount(len(groups))
+        self._groups = ()  # so that nothing is chosen while the rows come and go
+        self._cells.setRowCount(len(groups))
         for row, group in enumerate(groups):
             for column, text in enumerate(_cells(group)):
-                self.setItem(row, column, QTableWidgetItem(text))
-        self.blockSignals(was_blocked)
+                self._cells.setItem(row, column, QStandardItem(text))
         if groups:
-            self.setCurrentCell(0, 0)
+            self.setCurrentIndex(self._cells.index(0, 0))
+        self._groups = tuple(groups)
         self.group_chosen.emit(groups[0] if groups else None)
-        self._fit_rows()
+        self.fit_rows()
 
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Make rows as high as their words need at this width."""
-        super().resizeEvent(event)
-        self._fit_rows()
-
-    def changeEvent(self, event: QEvent) -> None:
-        """Make rows as high as their words need at this size."""
-        super().changeEvent(event)
-        if event.type() == QEvent.Type.FontChange:
-            self._fit_rows()
-
-    def _fit_rows(self) -> None:
-        self.resizeRowsToContents()
-        around = 2 * self.frameWidth() + 2 * GAP_S
-        rows = self.verticalHeader().length()
-        self.setFixedHeight(self.horizontalHeader().sizeHint().height() + rows + around)
-
-    def _on_current_changed(self, row: int, _column: int, was: int, _was: int) -> None:
-        if row != was and 0 <= row < len(self._groups):
-            self.group_chosen.emit(self._groups[row])
+    def _on_current_changed(self, current: QModelIndex, _previous: QModelIndex) -> None:
+        if 0 <= current.row() < len(self._groups):
+            self.group_chosen.emit(self._groups[current.row()])
 
 
 def _cells(group: GroupLife) -> tuple[str, ...]:

@@ -75,6 +75,7 @@ class JointStripPanel(QWidget):
         self.picker = QComboBox()
         self._words = ElidedLabel()
         self._carried: dict[UUID, dict[UUID, StationLine]] = {}
+        self._carrying: Job | None = None
         self.place_button = push_button("", self._place_more, icon_name="joint", is_quiet=True)
         self.footage_button = push_button("", self.ask_footage, icon_name="video", is_quiet=True)
         self._scroll = QScrollArea()
@@ -90,6 +91,7 @@ class JointStripPanel(QWidget):
         key.setContext(Qt.ShortcutContext.WidgetShortcut)
         session.records_changed.connect(self.reload)
         session.picked.connect(self._on_picked)
+        session.background.job_ended.connect(self._on_job_ended)
         self.reload()
 
     def reload(self) -> None:
@@ -212,13 +214,17 @@ class JointStripPanel(QWidget):
         if strip is None:
             return
         self.place_button.hide()
-        self._session.background.run_job(
+        self._carrying = self._session.background.run_job(
             self.tr("Carry %s") % strip.joint.name,
             partial(_carried, self._session.project, strip),
             then=partial(self._on_carried, strip.joint.id),
             failed=self._on_not_carried,
             owner=self,
         )
+
+    def _on_job_ended(self, job: Job) -> None:
+        if job is self._carrying and job.is_cancelled:
+            self.place_button.show()
 
     def _on_not_carried(self, error: LeakTrackError) -> None:
         self.place_button.show()

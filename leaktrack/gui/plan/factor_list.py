@@ -20,7 +20,7 @@ class FactorList(QWidget):
         self.button = QToolButton()
         self.button.setCheckable(True)
         self.button.setProperty("quiet", "true")
-        self.button.setText(self.tr("All numbers, and where they come from"))
+        self.button.setText(self.tr("All numbers and their sources"))
         self.button.setAccessibleName(self.button.text())
         self.button.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self.button.setArrowType(Qt.ArrowType.RightArrow)

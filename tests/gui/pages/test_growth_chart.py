@@ -5,7 +5,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QToolTip
 
 from leaktrack.analysis.growing import growth
-from leaktrack.analysis.warming import heat_factor
+from leaktrack.analysis.summing.warming import heat_factor
 from leaktrack.gui.look.theme import apply_theme
 from leaktrack.gui.pages.growth_chart import GrowthChartView
 from leaktrack.gui.pages.heat_card import HeatCard

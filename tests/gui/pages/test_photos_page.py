@@ -11,6 +11,7 @@ from leaktrack.gui.pages.photos_page import PhotosPage
 from leaktrack.gui.pages.places import PhotoPlace
 from leaktrack.model.photo import Light, Photo
 from leaktrack.settings import Settings
+from leaktrack.workflows.add_photos import add_photos
 from leaktrack.workflows.assign_photos import assign_photos
 from tests.pictures import casting, write_photo
 
@@ -114,6 +115,29 @@ def test_dropped_photos_go_where_the_filter_stands(qtbot, page, project, inspect
     qtbot.waitUntil(lambda: len(project.all(Photo)) == 4)
     added = next(photo for photo in project.all(Photo) if photo.original_name == "new.jpg")
     assert (added.zone_id, added.inspection_id) == (inspected.pan.id, inspected.second.id)
+
+
+def test_what_was_added_before_cancel_is_kept(qtbot, page, session, project, tmp_path, monkeypatch):
+    (tmp_path / "many").mkdir()
+    for number in range(3):
+        write_photo(tmp_path / "many" / f"{number}.jpg", casting(400, 300, seed=9 + number))
+    jobs = []
+    session.background.job_started.connect(jobs.append)
+
+    def cancelled_after_one(project, sources, *, progress, **place):
+        def told(done, total, what):
+            if done == 1:
+                jobs[0].cancel()
+            progress(done, total, what)
+
+        return add_photos(project, sources, progress=told, **place)
+
+    monkeypatch.setattr("leaktrack.gui.pages.photo_adder.add_photos", cancelled_after_one)
+    drop(page, files(tmp_path / "many"))
+
+    qtbot.waitUntil(lambda: page.added_list.isVisible())
+    assert page.added_list.summary == "1 added, stopped early; what was finished is kept"
+    assert len(project.all(Photo)) == 4
 
 
 def test_what_was_not_added_is_named_with_the_reason(qtbot, page, session, tmp_path, new_photo):

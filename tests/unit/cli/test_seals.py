@@ -59,6 +59,8 @@ def test_the_set_of_a_removed_seal(json_of, capsys):
     assert main(["compression-set", *sizes[:4]]) == 0
     assert "method B, ISO 815)" not in words(capsys)
     assert main(["compression-set", "--new-mm", "3", "--recovered-mm", "0"]) == 1
+    assert main(["compression-set", "--new-mm", "3", "--recovered-mm", "3.6"]) == 0
+    assert "it swelled, or the two figures are swapped" in words(capsys)
 
 
 def test_how_long_seals_last_and_what_came_out(bench, json_of, capsys):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from leaktrack.analysis.growing import growth
-from leaktrack.analysis.warming import heat_factor
+from leaktrack.analysis.summing.warming import heat_factor
 from leaktrack.model.growth import Measure
 from leaktrack.model.growth_chart import growth_chart
 from leaktrack.model.heat import LookConditions

@@ -2,10 +2,10 @@ from dataclasses import replace
 
 import pytest
 
-from leaktrack.analysis.accounting import oil_account
 from leaktrack.analysis.breathing import pressure_judgement
-from leaktrack.analysis.dripping import drip_rate
-from leaktrack.analysis.grading import proposed_grade, published, verdict
+from leaktrack.analysis.oiling.accounting import oil_account
+from leaktrack.analysis.oiling.dripping import drip_rate
+from leaktrack.analysis.oiling.grading import proposed_grade, published, verdict
 from leaktrack.model.between import Between
 from leaktrack.model.drip import DripOutlook
 from leaktrack.model.engine import SealKind

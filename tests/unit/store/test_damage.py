@@ -19,12 +19,20 @@ PAGE_BYTES = 4096
 TOO_MUCH = added(*(an_engine(description="x" * 1000) for _ in range(500)))
 
 
-@pytest.fixture
-def opened(tmp_path: Path):
-    opened = create_folder(tmp_path / "bench")
+@pytest.fixture(scope="module")
+def large_folder(tmp_path_factory) -> Path:
+    """A project of some hundred pages, to be copied."""
+    opened = create_folder(tmp_path_factory.mktemp("large") / "bench")
     with opened.transaction() as records:
         photos = [a_photo(sha256=f"{number:064x}") for number in range(2000)]
         records.apply(added(an_engine(), *photos))
+    opened.close()
+    return opened.folder
+
+
+@pytest.fixture
+def opened(tmp_path: Path, large_folder: Path):
+    opened = open_folder(Path(shutil.copytree(large_folder, tmp_path / "bench")))
     yield opened
     opened.close()
 

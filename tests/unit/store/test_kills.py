@@ -19,7 +19,7 @@ from tests.builders import an_engine
 from tests.unit.store import killed_writer
 
 ROOT = Path(__file__).parents[3]
-LIVES = 12
+LIVES = 6
 LIVES_ON_DEMAND = 60
 LONGEST_LIFE = 1.5
 """As many times as long as the first edit takes, which depends on the machine."""

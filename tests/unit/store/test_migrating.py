@@ -75,14 +75,19 @@ open_folder(Path(sys.argv[2]))
 """
 
 
-@pytest.fixture
-def older(tmp_path: Path) -> Path:
-    """A project of the version that is the newest today."""
-    opened = create_folder(tmp_path / "bench")
+@pytest.fixture(scope="module")
+def newest(tmp_path_factory) -> Path:
+    opened = create_folder(tmp_path_factory.mktemp("newest") / "bench")
     with opened.transaction() as records:
         records.apply(added(ENGINE, *FACES, ZONE))
     opened.close()
     return opened.folder
+
+
+@pytest.fixture
+def older(tmp_path: Path, newest: Path) -> Path:
+    """A project of the version that is the newest today."""
+    return Path(shutil.copytree(newest, tmp_path / "bench"))
 
 
 @pytest.fixture

@@ -24,11 +24,18 @@ from tests.unit.store.disk import write_protected
 ENGINE = an_engine()
 
 
-@pytest.fixture
-def opened(tmp_path: Path):
-    opened = create_folder(tmp_path / "Bänk #1? 100%")
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> Path:
+    opened = create_folder(tmp_path_factory.mktemp("made") / "Bänk #1? 100%")
     with opened.transaction() as records:
         records.apply(added(ENGINE))
+    opened.close()
+    return opened.folder
+
+
+@pytest.fixture
+def opened(tmp_path: Path, made: Path):
+    opened = open_folder(Path(shutil.copytree(made, tmp_path / made.name)))
     yield opened
     opened.close()
 

@@ -12,9 +12,20 @@ from tests.shared_cache import shared_cache
 RESOURCES = Path(__file__).parents[3] / "resources"
 
 
+@pytest.fixture(scope="session")
+def filled_folder(tmp_path_factory, empty_project_folder):
+    """A project with a record of each kind, to be copied, and these records."""
+    folder = tmp_path_factory.mktemp("filled") / "bench"
+    shutil.copytree(empty_project_folder, folder)
+    with open_project(folder, folder.parent / "cache", RESOURCES) as project:
+        return folder, fill(project)
+
+
 @pytest.fixture
-def project(tmp_path, empty_project_folder):
-    shutil.copytree(empty_project_folder, tmp_path / "bench")
+def project(request, tmp_path, empty_project_folder):
+    is_filled = "filled" in request.fixturenames
+    template = request.getfixturevalue("filled_folder")[0] if is_filled else empty_project_folder
+    shutil.copytree(template, tmp_path / "bench")
     with open_project(tmp_path / "bench", tmp_path / "cache", RESOURCES) as opened:
         yield opened
 
@@ -26,5 +37,6 @@ def shared_features(project, tmp_path_factory):
 
 
 @pytest.fixture
-def filled(project):
-    return fill(project)
+def filled(project, filled_folder):
+    """The records that the project holds then."""
+    return filled_folder[1]

@@ -18,7 +18,14 @@ LIGHTS = {
 }
 
 
-@pytest.fixture(scope="module", params=LIGHTS, ids=list(LIGHTS))
+@pytest.fixture(
+    scope="module",
+    params=[
+        pytest.param("bluish", marks=pytest.mark.thorough),  # the lamp's light is further off
+        "lamp",
+        "without target",
+    ],
+)
 def counted(request, tmp_path_factory):
     scene = painted(100 + list(LIGHTS).index(request.param), **LIGHTS[request.param])
     path = tmp_path_factory.mktemp("paper") / "paper.png"

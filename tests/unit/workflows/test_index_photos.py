@@ -6,6 +6,7 @@ from leaktrack.workflows.align_photos import alignment_of
 from leaktrack.workflows.assign_photos import assign_photos
 from leaktrack.workflows.find_features import has_features
 from leaktrack.workflows.index_photos import index_photo, photos_to_index
+from tests.pictures import casting, relit, write_photo
 
 PHOTOS = demo_source() / "photos"
 
@@ -31,8 +32,15 @@ def test_a_photo_is_indexed_once_and_the_newest_comes_first(project, two_photos)
 
 
 @pytest.mark.usefixtures("shared_features")
-def test_photos_laid_over_each_other_once_are_not_laid_over_again(project, two_photos):
-    one, other = two_photos
+def test_photos_laid_over_each_other_once_are_not_laid_over_again(project, tmp_path):
+    small = casting(400, 300)
+    paths = [
+        write_photo(tmp_path / name, rgb)
+        for name, rgb in (("one.jpg", small), ("other.jpg", relit(small)))
+    ]
+    added = add_photos(project, paths)
+    project.apply(added.edit)
+    one, other = added.added
 
     first = alignment_of(project, one.id, other.id)
 

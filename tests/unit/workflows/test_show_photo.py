@@ -43,6 +43,15 @@ def test_the_second_thumbnail_comes_from_the_cache(project, photo):
     assert np.abs(first.astype(int) - second).mean() < 4
 
 
+def test_a_lost_file_is_named_as_the_person_knows_it(project, photo):
+    path = project.photo_path(photo)
+    path.unlink()
+
+    with pytest.raises(UnreadablePhoto, match=r"^The file of shot\.png is missing") as told:
+        show_photo.preview(project, photo.id)
+    assert f"Copy photos/{path.parent.name}/{path.name} back" in str(told.value)
+
+
 def test_each_size_is_cached_on_its_own(project, photo):
     show_photo.thumbnail(project, photo.id, 200)
 

@@ -4,8 +4,8 @@ import math
 from collections.abc import Sequence
 from itertools import pairwise
 
-from leaktrack.analysis.dripping import drip_rate
-from leaktrack.analysis.pooling import film_ml, pool_ml
+from leaktrack.analysis.oiling.dripping import drip_rate
+from leaktrack.analysis.oiling.pooling import film_ml, pool_ml
 from leaktrack.analysis.refusing import limited
 from leaktrack.model.between import Between
 from leaktrack.model.errors import BadInput

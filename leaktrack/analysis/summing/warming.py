@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from leaktrack.analysis.thinning import Oil, oil_of
+from leaktrack.analysis.summing.thinning import Oil, oil_of
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import HeatFactor, HeatGap, LookConditions, Range
 from leaktrack.model.inspection import Inspection, TestRun

@@ -7,7 +7,7 @@ import pytest
 from scipy.optimize import minimize
 from scipy.stats import weibull_min
 
-from leaktrack.analysis.outlasting import (
+from leaktrack.analysis.sealing.outlasting import (
     dry_share,
     dry_shares,
     hazard_ratio,

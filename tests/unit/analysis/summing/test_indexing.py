@@ -2,7 +2,7 @@ from math import nan
 
 import pytest
 
-from leaktrack.analysis.indexing import references, viscosity_index
+from leaktrack.analysis.summing.indexing import references, viscosity_index
 from leaktrack.model.errors import BadInput
 
 

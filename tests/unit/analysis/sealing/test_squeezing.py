@@ -6,8 +6,13 @@ from math import inf, nan
 import numpy as np
 import pytest
 
-from leaktrack.analysis.sizing import MM_PER_INCH, inner_tolerance, ring_size, section_tolerance
-from leaktrack.analysis.squeezing import ring_figures, stretched_section
+from leaktrack.analysis.sealing.sizing import (
+    MM_PER_INCH,
+    inner_tolerance,
+    ring_size,
+    section_tolerance,
+)
+from leaktrack.analysis.sealing.squeezing import ring_figures, stretched_section
 from leaktrack.model.errors import BadInput
 from leaktrack.model.identity import new_id
 from leaktrack.model.ring import RingFit, RingWorry

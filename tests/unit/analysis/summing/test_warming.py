@@ -4,8 +4,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from leaktrack.analysis.comparing import AREA_TOLERANCE, SIGMAS
-from leaktrack.analysis.thinning import oil_of
-from leaktrack.analysis.warming import conditions, heat_factor
+from leaktrack.analysis.summing.thinning import oil_of
+from leaktrack.analysis.summing.warming import conditions, heat_factor
 from leaktrack.model import heat_words
 from leaktrack.model.comparison import Change, LeakChange, Sighting
 from leaktrack.model.heat import HeatGap, LookConditions

@@ -5,8 +5,8 @@ import pytest
 from scipy.interpolate import interp1d
 from scipy.optimize import brentq
 
-from leaktrack.analysis import dripping
-from leaktrack.analysis.dripping import (
+from leaktrack.analysis.oiling import dripping
+from leaktrack.analysis.oiling.dripping import (
     LARGEST_EDGE_MM,
     SMALLEST_EDGE_MM,
     drip_rate,

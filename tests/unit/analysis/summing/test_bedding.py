@@ -3,7 +3,7 @@ from math import inf, nan
 import pytest
 from scipy.integrate import quad
 
-from leaktrack.analysis.bedding import (
+from leaktrack.analysis.summing.bedding import (
     HALF_ROUND,
     bead_for_mm,
     bead_range,

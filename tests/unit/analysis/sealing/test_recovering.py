@@ -4,7 +4,7 @@ from math import inf, nan
 
 import pytest
 
-from leaktrack.analysis.recovering import compression_set
+from leaktrack.analysis.sealing.recovering import compression_set
 from leaktrack.model.errors import BadInput
 
 

@@ -3,8 +3,8 @@ from math import isclose, nan
 import numpy as np
 import pytest
 
-from leaktrack.analysis import thinning
-from leaktrack.analysis.thinning import curve, density, low_v, low_z, oil_of, oil_through
+from leaktrack.analysis.summing import thinning
+from leaktrack.analysis.summing.thinning import curve, density, low_v, low_z, oil_of, oil_through
 from leaktrack.model.errors import BadInput
 
 USUAL = {

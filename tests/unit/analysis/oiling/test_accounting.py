@@ -3,7 +3,7 @@ import math
 import numpy as np
 import pytest
 
-from leaktrack.analysis.accounting import (
+from leaktrack.analysis.oiling.accounting import (
     EXPANSION_PER_C,
     check_calibration,
     dipstick_level,
@@ -11,7 +11,7 @@ from leaktrack.analysis.accounting import (
     oil_account,
     oil_loss,
 )
-from leaktrack.analysis.dripping import drop_volume
+from leaktrack.analysis.oiling.dripping import drop_volume
 from leaktrack.model.errors import BadInput
 from leaktrack.model.identity import new_id
 from leaktrack.model.oil_account import (

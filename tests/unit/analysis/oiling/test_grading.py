@@ -3,7 +3,7 @@ import math
 import numpy as np
 import pytest
 
-from leaktrack.analysis.grading import grade_of_extent, proposed_grade, published, verdict
+from leaktrack.analysis.oiling.grading import grade_of_extent, proposed_grade, published, verdict
 from leaktrack.model.engine import SealKind
 from leaktrack.model.errors import BadInput
 from leaktrack.model.leak import Fluid, SeepageGrade, wetness

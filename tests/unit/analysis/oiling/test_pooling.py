@@ -3,8 +3,8 @@ import math
 import pytest
 from scipy.integrate import quad
 
-from leaktrack.analysis.dripping import ml_per_day
-from leaktrack.analysis.pooling import (
+from leaktrack.analysis.oiling.dripping import ml_per_day
+from leaktrack.analysis.oiling.pooling import (
     capillary_length_mm,
     draining_film_mm,
     film_ml,

@@ -4,7 +4,7 @@ from math import inf, nan
 import pytest
 from scipy.integrate import quad
 
-from leaktrack.analysis.seeping import Passage, capillary_pa, flow, gap, head_pa
+from leaktrack.analysis.summing.seeping import Passage, capillary_pa, flow, gap, head_pa
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import GapShape
 

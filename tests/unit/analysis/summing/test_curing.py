@@ -2,7 +2,7 @@ from math import nan
 
 import pytest
 
-from leaktrack.analysis.curing import through_h, time_here
+from leaktrack.analysis.summing.curing import through_h, time_here
 from leaktrack.model.errors import BadInput
 from leaktrack.model.heat import Range
 

@@ -2,7 +2,7 @@
 
 import math
 
-from leaktrack.analysis.dripping import GRAVITY, OIL_DENSITY_KG_M3, OIL_TENSION_MN_M
+from leaktrack.analysis.oiling.dripping import GRAVITY, OIL_DENSITY_KG_M3, OIL_TENSION_MN_M
 from leaktrack.analysis.refusing import above_zero, limited
 from leaktrack.model.between import Between
 from leaktrack.model.oil_account import FILM_MM, POOL_ANGLE_DEG

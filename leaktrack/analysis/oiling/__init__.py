@@ -1,0 +1,1 @@
+"""How bad a leak is, and what it costs in oil."""

@@ -1,0 +1,1 @@
+"""What seals teach: rings in their glands, compression set, how long they stay dry."""
