@@ -72,7 +72,7 @@ def test_a_place_in_doubt_is_proposed_with_that_doubt(project, bench):
     (proposal,) = propose_marks(project, later.id)
 
     assert proposal.state in (PlaceState.CARRIED, PlaceState.UNCERTAIN)
-    assert distance_px(proposal, SOURCE_I3) < 2 * proposal.sigma_px < 70
+    assert distance_px(proposal, SOURCE_I3) < 2 * proposal.sigma_px < 60
 
 
 def test_the_latest_mark_before_is_carried(project, bench):
