@@ -120,7 +120,10 @@ def test_leak_1_is_traced_to_the_first_sealing_of_the_bank_1_cover(candidates):
     # Truth of the rendering: the leak starts at arclength 153.42 mm, between bolt 4 at 134.66 mm
     # and bolt 5 at 169.79 mm: station 4 + 18.76 / 35.13 = 4.534.
     assert first["station"] == pytest.approx(4.534, abs=0.05)
-    assert first["distance_px"] < 5
+    # It starts at the joint. The source is known to 2 mm, and the line was carried over.
+    (of_place,) = (clue for clue in first["clues"] if clue["kind"] == "at_the_joint")
+    assert of_place["unit"] == "mm"
+    assert of_place["value"] < 1.0
     assert len(first["evidence"]) == 5
 
 

@@ -153,6 +153,7 @@ def test_a_photo_without_a_target_gives_no_scale_to_carry(project, photo):
         carry_scale(project, other.id, photo.id)
 
 
+@pytest.mark.thorough
 def test_photos_of_different_places_carry_no_scale(project):
     # A pair that marks are not carried between either, so it is matched once for both tests.
     other, photo = put(project, "strainer"), put(project, "bank1_cover_i3")

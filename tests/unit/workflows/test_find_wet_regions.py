@@ -83,6 +83,7 @@ def test_another_target_side_measures_otherwise(matcher, cache, oiled, found):
     assert half.regions[0].area_mm2 == pytest.approx(found.regions[0].area_mm2 / 4, rel=0.01)
 
 
+@pytest.mark.thorough
 def test_turned_round_it_is_dried_up(matcher, cache, oiled):
     found = find_wet_in_files([oiled], DRY, matcher, cache_folder=cache)
 

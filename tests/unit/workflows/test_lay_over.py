@@ -62,6 +62,7 @@ def test_places_that_the_earlier_photo_does_not_show_are_not_valid(project, clos
     assert overlay.before_rgb[~overlay.is_valid].mean() < 5
 
 
+@pytest.mark.thorough
 def test_photos_of_different_things_are_not_laid_over_each_other(project, tmp_path):
     black = tmp_path / "cap left on.png"
     Image.new("RGB", (400, 300)).save(black)

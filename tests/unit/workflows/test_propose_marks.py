@@ -117,6 +117,7 @@ def test_nothing_is_carried_back_from_a_later_inspection(project, bench):
     assert (proposal.state, proposal.source_px) == (PlaceState.UNKNOWN, None)
 
 
+@pytest.mark.thorough
 def test_a_photo_of_something_else_gives_no_place_but_still_asks(project, bench):
     earlier, other = (
         bench.photo(I2_B, 1),
