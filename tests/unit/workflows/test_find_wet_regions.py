@@ -77,6 +77,7 @@ def test_it_is_measured_by_the_target(found):
     assert 0 < best.area_sigma_mm2 < best.area_mm2
 
 
+@pytest.mark.thorough
 def test_another_target_side_measures_otherwise(matcher, cache, oiled, found):
     half = find_wet_in_files([DRY], oiled, matcher, 15.0, cache_folder=cache)
 

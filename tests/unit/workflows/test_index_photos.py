@@ -31,6 +31,7 @@ def test_a_photo_is_indexed_once_and_the_newest_comes_first(project, two_photos)
     assert photos_to_index(project) == (older.id,)
 
 
+@pytest.mark.thorough
 @pytest.mark.usefixtures("shared_features")
 def test_photos_laid_over_each_other_once_are_not_laid_over_again(project, tmp_path):
     small = casting(400, 300)

@@ -46,6 +46,7 @@ def is_carried(carried):
     return np.array([state is PlaceState.CARRIED for state in carried.states])
 
 
+@pytest.mark.thorough
 def test_a_photo_lies_over_itself_without_moving(matcher, reference):
     alignment, _ = aligned(matcher, reference, reference)
 
