@@ -3,8 +3,8 @@
 Matches give poses to begin with. Which is right, and by how much it is off, the patches of both
 photos decide: each has several places where it may be, and the pose that most patches can live with
 wins (an EM fit: which place is each patch's, given the pose; which pose, given the places). Matches
-themselves are too coarse for that: in other light their median is 2 to 4 px off the true line, and
-always to the same side.
+themselves are too coarse for that: on hard pairs their median is 2 to 4 px off the true line, and
+wrong cameras fit them better than the true ones (own measurement).
 
 Source:
     R. Hartley, A. Zisserman, "Multiple View Geometry in Computer Vision", 2nd edition, chapters 9
