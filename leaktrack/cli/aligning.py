@@ -46,6 +46,7 @@ def align(args: Namespace) -> int:
             bootstrap.matcher(),
             places.cache_folder(),
             progress,
+            [readable_file(Path(each)) for each in args.through],
         )
     warnings = _warnings(carried, reference, new)
     if args.json:

@@ -148,6 +148,13 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         required=True,
         help="table of the places: id,x,y in pixels of REFERENCE seen upright",
     )
+    align.add_argument(
+        "--through",
+        metavar="PHOTO",
+        nargs="+",
+        default=[],
+        help="more photos of the same zone, which help where a place is not sure by the two alone",
+    )
     _json(align)
     wet = _command(
         commands, "wet", "wetting:wet", "tell which areas of a photo became wet since earlier ones"

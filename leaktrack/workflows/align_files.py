@@ -11,6 +11,7 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.store.photo_files import sha256_of
 from leaktrack.workflows.align_photos import CarriedPoint, carried_by, placing_of
 from leaktrack.workflows.find_features import ReadablePhoto
+from leaktrack.workflows.join_photos import placing_through
 from leaktrack.workflows.project import Progress, silent
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ def carry_points_of_file(
     matcher: "LearnedMatcher",
     cache_folder: Path,
     progress: Progress = silent,
+    between: Sequence[ReadablePhoto] = (),
 ) -> CarriedPlaces:
     """Return where places of a reference photo lie in a new photo.
 
@@ -47,12 +49,21 @@ def carry_points_of_file(
         matcher: The networks that find the same points in both.
         cache_folder: Where points are kept that were found before.
         progress: Called between the steps; may raise Cancelled to stop.
+        between: More photos of the same zone, asked where a place is not sure by these two alone.
 
     Raises:
         Cancelled: Stopped by ``progress``.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    alignment = placing_of(reference, new, matcher, cache_folder, progress)
+    photos = (reference, new, *between)
+    alignment = placing_through(
+        photos,
+        lambda here, there: placing_of(
+            photos[here], photos[there], matcher, cache_folder, progress
+        ),
+        cache_folder,
+        progress,
+    )
     return CarriedPlaces(alignment.state.value, carried_by(alignment, points))
 
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _STEPS = 4
 
-_CACHE_VERSION = 3
+ALIGNMENT_VERSION = 3
 """Raise it when photos are aligned in another way: old cache files are then not found any more."""
 
 
@@ -125,7 +125,7 @@ def placing_of(
     progress(0, _STEPS, here.name)
     if here.sha256 == there.sha256:  # byte for byte the same: there is nothing to search
         return _onto_itself(here, matcher, cache_folder)
-    name = f"{here.sha256}-{there.sha256}-v{_CACHE_VERSION}.{FEATURES_VERSION}.npz"
+    name = f"{here.sha256}-{there.sha256}-v{ALIGNMENT_VERSION}.{FEATURES_VERSION}.npz"
     return cached(
         cache_folder / "alignments" / here.sha256[:2] / name,
         from_bytes,

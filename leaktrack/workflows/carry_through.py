@@ -1,28 +1,22 @@
-"""Carry places between two photos through a third one, where it is not sure directly."""
+"""Carry places between two photos of a project with the help of other photos of their zone."""
 
-from functools import cache
 from typing import TYPE_CHECKING
 from uuid import UUID
 
 from leaktrack.model.photo import Photo
 from leaktrack.workflows.align_photos import alignment_of
-from leaktrack.workflows.find_features import has_features
+from leaktrack.workflows.find_features import has_features, readable
+from leaktrack.workflows.join_photos import MOST_BETWEEN, placing_through
 from leaktrack.workflows.project import Progress, Project, silent
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from leaktrack.imaging.carrying.chaining import Leg
     from leaktrack.imaging.matching.overlaying import Placing
-
-_MOST_BETWEEN = 2
-"""Each costs two more alignments, a few seconds."""
 
 
 def alignment_through(
     project: Project, from_photo_id: UUID, to_photo_id: UUID, progress: Progress = silent
 ) -> "Placing":
-    """Return what tells where places of one photo lie in another, through a third where needed.
+    """Return what tells where places of one photo lie in another, with the help of others.
 
     The photos between are of the same zone and taken near one of the two: of their inspections
     first. Only photos whose points are known already are used. They are aligned when a place is
@@ -39,22 +33,13 @@ def alignment_through(
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
-    from leaktrack.imaging.carrying.chaining import Leg, Through
-
-    direct = alignment_of(project, from_photo_id, to_photo_id, progress)
-    between = photos_between(project, from_photo_id, to_photo_id)
-
-    @cache
-    def legs() -> "Sequence[Leg]":
-        return [
-            Leg(
-                alignment_of(project, from_photo_id, photo_id, progress),
-                alignment_of(project, photo_id, to_photo_id, progress),
-            )
-            for photo_id in between
-        ]
-
-    return Through(direct, legs)
+    ids = (from_photo_id, to_photo_id, *photos_between(project, from_photo_id, to_photo_id))
+    return placing_through(
+        [readable(project, project.get(Photo, photo_id)) for photo_id in ids],
+        lambda here, there: alignment_of(project, ids[here], ids[there], progress),
+        project.cache_folder,
+        progress,
+    )
 
 
 def photos_between(project: Project, one_id: UUID, other_id: UUID) -> tuple[UUID, ...]:
@@ -69,4 +54,4 @@ def photos_between(project: Project, one_id: UUID, other_id: UUID) -> tuple[UUID
         if photo.id not in (one_id, other_id) and has_features(project, photo)
     ]
     found.sort(key=lambda photo: (photo.inspection_id not in looks, photo.light is not other.light))
-    return tuple(photo.id for photo in found[:_MOST_BETWEEN])
+    return tuple(photo.id for photo in found[:MOST_BETWEEN])

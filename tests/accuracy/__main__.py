@@ -10,6 +10,7 @@ import sys
 from tests.accuracy import (
     learn_bead,
     learn_footage,
+    learn_sets,
     learn_weights,
     learn_wet,
     measure_align,
@@ -44,6 +45,7 @@ MEASURES = {
     "grow": measure_grow.report,
     "likeness": measure_likeness.report,
     "learn": learn_weights.report,
+    "learn-sets": learn_sets.report,
     "learn-wet": learn_wet.report,
     "doubt": measure_doubt.report,
     "quality": measure_quality.report,

@@ -10,35 +10,40 @@ import numpy as np
 
 from leaktrack.imaging.carrying.chaining import Leg, Through
 from leaktrack.imaging.carrying.correcting import Corrected
+from leaktrack.imaging.surveying.joining import joined
+from leaktrack.imaging.surveying.tying import NEW, REFERENCE
 from tests.accuracy.aligned_pairs import aligned_pairs
 from tests.accuracy.measure_align import TOLD_AT_PX, Outcome, line, outcome
+from tests.accuracy.photo_sets import sets_of
 from tests.accuracy.truth import TrueZone
 
 _RINGS_PX = (0, 20, 40, 80, 150)
 _PUT_RIGHT_FROM_PX = 4.0  # what is off by less, nobody puts right
 _FOR_EACH_PAIR = 5
-_MOST_BETWEEN = 2
 
 
-def report_sets(zones: Sequence[TrueZone], _every: int) -> None:
-    """Print how places are carried directly, and through other photos of the zone."""
-    direct: list[Outcome] = []
-    through: list[Outcome] = []
+def report_sets(zones: Sequence[TrueZone], every: int) -> None:
+    """Print how places are carried directly, through one other photo, and by all together."""
+    found: dict[str, list[Outcome]] = {way: [] for way in ("direct", "through", "together")}
     for zone in zones:
-        placings = {(one.name, other.name): placing for one, other, placing in aligned_pairs(zone)}
-        photos = {photo.name: photo for photo in zone.photos}
-        for (one, other), placing in placings.items():
-            between = [
-                name for name in photos if (one, name) in placings and (name, other) in placings
-            ]
-            legs = [
-                Leg(placings[one, name], placings[name, other]) for name in between[:_MOST_BETWEEN]
-            ]
-            direct.append(outcome(zone, photos[one], photos[other], placing))
-            joined = Through(placing, lambda legs=legs: legs)
-            through.append(outcome(zone, photos[one], photos[other], joined))
-        print(f"{zone.name:26}  direct   {line(direct)}", flush=True)
-        print(f"{'so far':26}  through  {line(through)}", flush=True)
+        of_zone: dict[str, list[Outcome]] = {way: [] for way in found}
+        for one in sets_of(zone, every):
+            direct = one.ways[REFERENCE, NEW]
+            others = range(NEW + 1, len(one.shown))
+            legs = [Leg(one.ways[REFERENCE, photo], one.ways[photo, NEW]) for photo in others]
+            joint = joined(one.ways, one.shown, lambda: None)
+            placings = {
+                "direct": direct,
+                "through": Through(direct, lambda legs=legs: legs),
+                "together": Through(direct, lambda legs=legs: legs, lambda joint=joint: joint),
+            }
+            for way, placing in placings.items():
+                of_zone[way].append(outcome(zone, one.reference, one.new, placing))
+        for way, outcomes in of_zone.items():
+            print(f"{zone.name:22}  {way:8}  {line(outcomes)}", flush=True)
+            found[way] += outcomes
+    for way, outcomes in found.items():
+        print(f"{'all':22}  {way:8}  {line(outcomes)}")
 
 
 def report_corrections(zones: Sequence[TrueZone], every: int) -> None:

@@ -20,6 +20,10 @@ _MOST_SIGMA = 0.0045
 _DISAGREE = 2.0  # sigmas of the difference
 
 
+def _nothing() -> None:
+    """Tell that nothing is known."""
+
+
 @dataclass(frozen=True, slots=True)
 class Leg:
     """The way through one other photo.
@@ -37,16 +41,20 @@ class Leg:
 class Through:
     """How a new photo lies over a reference photo, told directly and through others.
 
-    A place that is sure directly is kept as it is. Others are taken from the surest way through one
-    photo, if both its steps are sure; where the direct place speaks against it, neither is.
+    Where all places are sure directly, they are kept as they are. Otherwise what all photos say
+    together counts. Where that is not known, a place that is not sure is taken from the surest way
+    through one photo, if both its steps are sure; where the direct place speaks against it, neither
+    is.
 
     Attributes:
         direct: Without any other photo.
         legs: Ways through others; asked only where a place is not sure.
+        joint: What all photos say together, if that can be told; asked only then as well.
     """
 
     direct: Placing
     legs: Callable[[], Sequence[Leg]]
+    joint: Callable[[], Placing | None] = _nothing
 
     @property
     def state(self) -> AlignmentState:
@@ -70,6 +78,9 @@ class Through:
         )
         if not is_open.any():
             return direct
+        joint = self.joint()
+        if joint is not None:
+            return joint.carry(points)
         xy, sigma = _surest_way(self.legs(), points[is_open], max(self.size))
         own_xy, own_sigma = direct.xy[is_open], direct.sigma_px[is_open]
         is_told = np.isfinite(xy[:, 0]) & (sigma <= _MOST_SIGMA * max(self.size))

@@ -79,15 +79,15 @@ def deepened(
         coarse = _depths(pose, reference[1:], new[1:], matches, _COARSE_STEP_PX, pause)
         if coarse is None:
             return None
-        expected = _where(pose, *coarse, *halved, reference[1])
+        expected = placed_by_depth(pose, *coarse, *halved, reference[1])
         pose = reposed(pose, Sightings.together([seen, sightings(*halved, expected, _NEARER)]))
         pause()
     one, other = (halved[0], reference[-1]), (halved[1], new[-1])
     fine = _depths(pose, one, other, matches, _FINE_STEP_PX, pause)
     if fine is None:
         return None
-    where = _where(pose, *fine, *halved, halved[0])
-    maps = [_at_pixels(each, halved[0], halved[0]) for each in (fine[1].lead, fine[1].cost)]
+    where = placed_by_depth(pose, *fine, *halved, halved[0])
+    maps = [at_pixels(each, halved[0], halved[0]) for each in (fine[1].lead, fine[1].cost)]
     return Deepened(pose, where, *maps)
 
 
@@ -136,7 +136,7 @@ def _depths(
     return plane, swept(pose, plane, reference, new, depths, pause)
 
 
-def _where(
+def placed_by_depth(
     pose: Pose,
     plane: NDArray[np.float64],
     depths: Depths,
@@ -144,9 +144,19 @@ def _where(
     new: Picture,
     swept_in: Picture,
 ) -> Floats:
+    """Return (rows, cols, 2): where each pixel of the reference lies in the new picture.
+
+    Args:
+        pose: The two cameras.
+        plane: What the depths are counted from.
+        depths: At the nodes of ``swept_in``.
+        reference: The picture of the reference photo that is asked for.
+        new: The picture of the new photo.
+        swept_in: The picture of the reference photo that has the nodes.
+    """
     rows, cols = reference.flat.shape
     calmed = np.asarray(cv2.medianBlur(depths.offset, _CALM), np.float32)
-    offset = _at_pixels(calmed, reference, swept_in)
+    offset = at_pixels(calmed, reference, swept_in)
     down, across = np.mgrid[0:rows, 0:cols]
     pixels = np.stack([across.ravel(), down.ravel()], axis=1).astype(float)
     rays = pose.rays(reference.to_full(pixels))
@@ -154,7 +164,7 @@ def _where(
     return new.to_picture(seen).reshape(rows, cols, 2).astype(np.float32)
 
 
-def _at_pixels(nodes: Floats, picture: Picture, swept_in: Picture) -> Floats:
+def at_pixels(nodes: Floats, picture: Picture, swept_in: Picture) -> Floats:
     """Return the values at nodes for every pixel of another picture of the same photo."""
     rows, cols = picture.flat.shape
     pixels = np.moveaxis(np.mgrid[0:rows, 0:cols][::-1], 0, 2)

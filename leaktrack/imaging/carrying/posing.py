@@ -30,9 +30,9 @@ from leaktrack.imaging.matching.moving import Points, surface
 
 # Far less than phones' main cameras differ: matches say little about it, and it must not run away
 # to please wrong ones. Own measurement: 0.01 and less did well.
-_FOCAL_DOUBT = 0.01
-_BEND_DOUBT = 0.04  # own judgement: one to two per cent in a phone's corners
-_DOUBTS = np.array([_FOCAL_DOUBT, _FOCAL_DOUBT, _BEND_DOUBT, _BEND_DOUBT, _FOCAL_DOUBT])
+FOCAL_DOUBT = 0.01
+BEND_DOUBT = 0.04  # own judgement: one to two per cent in a phone's corners
+_DOUBTS = np.array([FOCAL_DOUBT, FOCAL_DOUBT, BEND_DOUBT, BEND_DOUBT, FOCAL_DOUBT])
 _LEAST_MATCHES = 20
 _MOST_MATCHES = 350
 _TRIED = 10

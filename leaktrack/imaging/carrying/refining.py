@@ -113,11 +113,11 @@ def refined(
         return alignment
     weigher, fallback = guesses
     where, chance = _likeliest(weigher)
-    calmed = _calmed(where, chance, fallback)
+    calm = calmed(where, chance, fallback)
     # Between nodes of two surfaces a place lies on neither: the least sure neighbour decides.
     least = np.asarray(cv2.erode(chance, np.ones((3, 3), np.uint8)), np.float32)
     here, there = (Shrinkage(each[0].halved().px) for each in (reference, new))
-    return FineAlignment(alignment.state, calmed, least, here, there, alignment.size)
+    return FineAlignment(alignment.state, calm, least, here, there, alignment.size)
 
 
 def guessed(
@@ -197,11 +197,11 @@ def _sure(nodes: Floats, where: Floats, chance: Floats) -> tuple[Points, Points]
     return nodes[picked].astype(float), where[picked].astype(float)
 
 
-def _calmed(where: Floats, chance: Floats, fallback: Floats) -> Floats:
+def calmed(where: Floats, chance: Floats, fallback: Floats) -> Floats:
     """Return the places with those of little chance drawn towards the smooth fallback."""
     trust = np.clip((chance - 0.2) / 0.4, 0, 1)[..., None]
-    calmed: Floats = (fallback + trust * (where - fallback)).astype(np.float32)
-    return calmed
+    drawn: Floats = (fallback + trust * (where - fallback)).astype(np.float32)
+    return drawn
 
 
 def _looked_up(table: Floats, nodes: Points) -> Points:

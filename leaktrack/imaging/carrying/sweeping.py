@@ -45,14 +45,12 @@ class Depths:
 
     Attributes:
         offset: (rows, cols) nearness less that of the plane.
-        likeness: (levels, rows, cols) how alike both photos are there, -1 to 1.
         cost: (rows, cols) how unlikely this depth is by itself.
         lead: (rows, cols) how much worse the next best other depth fits.
         step: One step of the depths tried.
     """
 
     offset: Floats
-    likeness: Floats
     cost: Floats
     lead: Floats
     step: float
@@ -76,19 +74,31 @@ def swept(
         depths: Offsets of nearness to try, in even steps.
         pause: Called before each depth; may raise to stop.
     """
-    likeness = likenesses(pose, plane, here, there, depths, pause)
+    return decided(unlikeliness(likenesses(pose, plane, here, there, depths, pause)), depths)
+
+
+def unlikeliness(likeness: Floats) -> Floats:
+    """Return (depths, rows, cols) costs of depths from (levels, depths, rows, cols) likenesses."""
     cost = likeness_cost(np.nan_to_num(likeness))
     cost[np.isnan(likeness).any(axis=0)] = _UNSEEN
+    return cost
+
+
+def decided(cost: Floats, depths: NDArray[np.float64]) -> Depths:
+    """Return the depth of each node on which it and those around it agree.
+
+    Args:
+        cost: (depths, rows, cols) how unlikely each depth is at each node by itself.
+        depths: Offsets of nearness, in even steps.
+    """
     total = _agreed(cost)
     best = total.argmin(axis=0)
-    lead = _lead(total, best)
     offset = depths[0] + (best + _between(total, best)) * (depths[1] - depths[0])
     down, across = np.indices(best.shape)
     return Depths(
         offset.astype(np.float32),
-        likeness[:, best, down, across],
         cost[best, down, across],
-        lead,
+        _lead(total, best),
         float(depths[1] - depths[0]),
     )
 
@@ -109,8 +119,25 @@ def depths_to_try(
         there: (N, 2) the same in the new photo.
         step_px: How far places may move between two steps, told at 1000 px.
     """
-    rays = pose.rays(here)
-    near = pose.nearness(here, there)
+    return depths_around(pose, plane, pose.rays(here), pose.nearness(here, there), step_px)
+
+
+def depths_around(
+    pose: Pose,
+    plane: NDArray[np.float64],
+    rays: NDArray[np.float64],
+    near: NDArray[np.float64],
+    step_px: float,
+) -> NDArray[np.float64]:
+    """Return offsets of nearness that cover known ones, in even steps.
+
+    Args:
+        pose: The two cameras.
+        plane: What depths are counted from.
+        rays: (N, 3) directions of places.
+        near: (N,) their nearness.
+        step_px: How far places may move between two steps, told at 1000 px.
+    """
     unit = px_per_nearness(pose, rays, near)
     low, high = np.percentile(near - rays @ plane, [2, 98])
     more = _MORE_DEPTH * (high - low) + _MORE_DEPTH_PX / unit

@@ -70,12 +70,14 @@ class Pose:
             rays: (N, 3) their directions from the first camera.
             nearness: (N,) inverse of their depth, in shifts between the cameras.
         """
-        space = rays @ self.turn.T + nearness[:, None] * self.values[7:10]
-        flat = space[:, :2] / np.maximum(space[:, 2:], 1e-3)
-        flat *= 1 + self.values[3] * np.minimum((flat**2).sum(axis=1, keepdims=True), 2.0)
-        focal = USUAL_FOCAL * max(self.there_size) * np.exp(self.values[1])
-        seen: Points = flat * focal + (np.array(self.there_size) - 1) / 2
+        seen: Points = _seen(self.values[None], rays.T[None], nearness, self.there_size)[0].T
         return seen
+
+    def nearness_there(self, rays: Floats, nearness: Floats) -> Floats:
+        """Return (N,) inverse depths as the second camera has them; see ``seen_there``."""
+        ahead = rays @ self.turn[2] + nearness * self.values[9]
+        there: Floats = nearness / np.maximum(ahead, 1e-3)
+        return there
 
     def nearness(self, here: Points, there: Points) -> Floats:
         """Return (N,) inverse depths, in shifts, at which matched places fit best."""
@@ -99,7 +101,17 @@ class Pose:
 def main_plane(pose: Pose, here: Points, there: Points) -> Floats:
     """Return (3,) the plane that most matches lie on: its product with a ray is the nearness."""
     rays, near = pose.rays(here), pose.nearness(here, there)
-    unit = px_per_nearness(pose, rays, near)
+    return plane_through(rays, near, px_per_nearness(pose, rays, near))
+
+
+def plane_through(rays: Floats, near: Floats, px_per_near: float) -> Floats:
+    """Return (3,) the plane that most places lie on.
+
+    Args:
+        rays: (N, 3) their directions.
+        near: (N,) their nearness.
+        px_per_near: How many px, told at 1000, places move for each unit of it.
+    """
     random = np.random.default_rng(0)
     picks = random.integers(0, len(rays), (_TRIES, 3))
     corners = rays[picks]
@@ -107,7 +119,7 @@ def main_plane(pose: Pose, here: Points, there: Points) -> Floats:
     planes = np.linalg.solve(corners[is_sound], near[picks[is_sound]][..., None])[..., 0]
     if not len(planes):
         return np.array([0, 0, float(np.median(near))])
-    is_on = np.abs(rays @ planes.T - near[:, None]) * unit < _PLANE_PX
+    is_on = np.abs(rays @ planes.T - near[:, None]) * px_per_near < _PLANE_PX
     on = is_on[:, is_on.sum(axis=0).argmax()]
     best, *_ = np.linalg.lstsq(rays[on], near[on], rcond=None)
     return np.asarray(best, np.float64)
@@ -135,6 +147,32 @@ def _many_rays(points: Points, size: tuple[int, int], log_focal: Floats, bend: F
     for _ in range(_BEND_ROUNDS):
         less = 1 / (1 + bend[:, None] * far2 * less**2)
     return np.concatenate([bent * less[:, None], np.ones((len(bent), 1, len(points)))], axis=1)
+
+
+def seen_by(
+    values: Floats,
+    here: Points,
+    nearness: Floats,
+    here_size: tuple[int, int],
+    there_size: tuple[int, int],
+) -> Floats:
+    """Return (V, 2, N): where (N, 2) places of known depth lie by each of (V, 10) values of a pose.
+
+    See ``Pose.seen_there``.
+    """
+    ahead = _many_rays(here, here_size, values[:, 0], values[:, 2])
+    return _seen(values, ahead, nearness, there_size)
+
+
+def _seen(values: Floats, ahead: Floats, nearness: Floats, there_size: tuple[int, int]) -> Floats:
+    """Return (V, 2, N): where places in the directions (V, 3, N) lie in the second photo."""
+    turns = np.stack([cv2.Rodrigues(turn)[0] for turn in values[:, 4:7]])
+    space = turns @ ahead + values[:, 7:10, None] * nearness
+    flat = space[:, :2] / np.maximum(space[:, 2:], 1e-3)
+    flat *= 1 + values[:, 3, None, None] * np.minimum((flat**2).sum(axis=1, keepdims=True), 2.0)
+    focal = USUAL_FOCAL * max(there_size) * np.exp(values[:, 1, None, None])
+    seen: Floats = flat * focal + (np.array(there_size)[:, None] - 1) / 2
+    return seen
 
 
 def off_lines(

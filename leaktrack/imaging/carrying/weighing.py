@@ -39,7 +39,7 @@ DEPTH_CLUES = (
 )
 """What is known once depths have been found."""
 
-_FINE_PX, _MIDDLING_PX, _COARSE_PX = 1.0, 3.0, 8.0
+FINE_PX, MIDDLING_PX, COARSE_PX = 1.0, 3.0, 8.0
 _ASKED_MATCHES = 8
 _NEAR_PX, _LOOSELY_NEAR_PX = 0.75, 2.0
 _MOST_OFF_PX = 15.0
@@ -79,10 +79,10 @@ class Weigher:
     def __init__(self, reference: Picture, new: Picture, here: Points, there: Points) -> None:
         self._new = new
         self._nodes = reference.nodes()
-        self._fine = _Likeness(reference.flat, _FINE_PX)
-        at_nodes = _at_nodes(reference.flat)
-        self._middling = _Likeness(at_nodes, _MIDDLING_PX / STEP_PX)
-        self._coarse = _Likeness(at_nodes, _COARSE_PX / STEP_PX)
+        self._fine = LocalLikeness(reference.flat, FINE_PX)
+        coarse = at_nodes(reference.flat)
+        self._middling = LocalLikeness(coarse, MIDDLING_PX / STEP_PX)
+        self._coarse = LocalLikeness(coarse, COARSE_PX / STEP_PX)
         self._lines = _epipolar_lines(self._nodes, here, there)
         self._support = _support(self._nodes, here, there)
         self._deepened: Deepened | None = None
@@ -121,12 +121,12 @@ class Weigher:
     def _own_clues(self, guess: Guess, where: Floats) -> Floats:
         rows, cols = where.shape[:2]
         shown = bent(self._new.flat, guess.where)
-        at_nodes = _at_nodes(shown)
+        coarse = at_nodes(shown)
         own: Floats = np.stack(
             [
                 self._fine.to(shown)[::STEP_PX, ::STEP_PX],
-                self._middling.to(at_nodes)[:rows, :cols],
-                self._coarse.to(at_nodes)[:rows, :cols],
+                self._middling.to(coarse)[:rows, :cols],
+                self._coarse.to(coarse)[:rows, :cols],
                 self._fine.contrast[::STEP_PX, ::STEP_PX],
                 far(guess.disagreement[::STEP_PX, ::STEP_PX]),
                 far(np.abs((self._lines[..., :2] * where).sum(axis=2) + self._lines[..., 2])),
@@ -144,8 +144,13 @@ def _agreement(where: Floats, others: Floats) -> Floats:
     return np.stack(shares, axis=2).astype(np.float32)
 
 
-class _Likeness:
-    """Local correlation with one picture, -1 to 1."""
+class LocalLikeness:
+    """Local correlation with one picture, -1 to 1.
+
+    Args:
+        picture: (rows, cols) without light.
+        sigma_px: Of the surroundings compared.
+    """
 
     def __init__(self, picture: Floats, sigma_px: float) -> None:
         self._sigma_px = sigma_px
@@ -155,10 +160,12 @@ class _Likeness:
 
     @property
     def contrast(self) -> Floats:
+        """Return (rows, cols) how much the picture varies around each pixel."""
         contrast: Floats = np.sqrt(self._spread2)
         return contrast
 
     def to(self, other: Floats) -> Floats:
+        """Return (rows, cols) how alike another picture of that size is."""
         mean = self._blurred(other)
         spread2 = np.maximum(self._blurred(other * other) - mean**2, 0)
         together = self._blurred(self._picture * other) - self._mean * mean
@@ -169,7 +176,8 @@ class _Likeness:
         return np.asarray(cv2.GaussianBlur(picture, (0, 0), self._sigma_px), np.float32)
 
 
-def _at_nodes(picture: Floats) -> Floats:
+def at_nodes(picture: Floats) -> Floats:
+    """Return a picture with one pixel for each node."""
     rows, cols = (-(-side // STEP_PX) for side in picture.shape)
     return np.asarray(cv2.resize(picture, (cols, rows), interpolation=cv2.INTER_AREA), np.float32)
 

@@ -61,9 +61,7 @@ class Features:
         """
         is_kept = np.ones(len(self.xy), bool)
         for square in squares:
-            corners = np.array([[corner.x, corner.y] for corner in square], np.float32)
-            middle = corners.mean(axis=0)
-            sheet = (middle + _SHEET * (corners - middle)).reshape(-1, 1, 2)
+            sheet = sheet_of(square).astype(np.float32).reshape(-1, 1, 2)
             is_kept &= [cv2.pointPolygonTest(sheet, (x, y), False) < 0 for x, y in self.xy.tolist()]
         return Features(self.xy[is_kept], self.descriptors[is_kept], self.size)
 
@@ -97,6 +95,14 @@ class Features:
                 return cls(kept["xy"].astype(np.float32), descriptors, (width, height))
         except (OSError, EOFError, ValueError, KeyError, zipfile.BadZipFile):
             return None
+
+
+def sheet_of(square: Square) -> NDArray[np.float64]:
+    """Return the (4, 2) corners of the paper that a target is printed on, its margin with it."""
+    corners = np.array([[corner.x, corner.y] for corner in square], float)
+    middle = corners.mean(axis=0)
+    sheet: NDArray[np.float64] = middle + _SHEET * (corners - middle)
+    return sheet
 
 
 class LearnedMatcher:

@@ -183,3 +183,10 @@ def test_what_was_found_once_is_found_in_the_cache(aligned, monkeypatch):
     monkeypatch.setattr(LearnedMatcher, "features", None)
 
     assert json.dumps(aligned("before.jpg", "after.jpg")) == json.dumps(first)
+
+
+def test_more_photos_of_the_zone_are_read_too(photos, points_file, capsys):
+    files = [str(photos / name) for name in ("before.jpg", "after.jpg", "text.jpg")]
+
+    assert main(["align", *files[:2], "--points", points_file, "--through", files[2]]) == 1
+    assert "text.jpg" in capsys.readouterr().err

@@ -101,3 +101,29 @@ def test_a_photo_that_cannot_be_laid_over_leads_nowhere():
     leg = Leg(Step((10, 0), SURE, state=AlignmentState.FAILED), Step((20, 5), SURE))
 
     assert through(Step((0, 0), HIDDEN), leg).carry(POINTS).states == (HIDDEN,) * 3
+
+
+def test_what_all_photos_say_together_goes_before_a_way_through_one():
+    leg = Leg(Step((10, 0), SURE, 1.0), Step((20, 5), SURE, 1.0))
+    together = Step((31, 6), SURE, 1.5)
+
+    asked = Through(Step((30, 5), [SURE, HIDDEN, UNSURE]), lambda: [leg], lambda: together)
+
+    carried = asked.carry(POINTS)
+    assert carried.xy == pytest.approx(POINTS + np.array([31, 6]))
+    assert carried.sigma_px == pytest.approx(1.5)
+
+
+def test_where_photos_say_nothing_together_the_way_through_one_counts():
+    leg = Leg(Step((10, 0), SURE, 1.0), Step((20, 5), SURE, 1.0))
+
+    carried = Through(Step((0, 0), HIDDEN), lambda: [leg], lambda: None).carry(POINTS)
+
+    assert carried.xy == pytest.approx(POINTS + np.array([30, 5]))
+
+
+def test_photos_are_not_looked_at_together_where_all_is_sure():
+    def never():
+        raise AssertionError("asked")
+
+    assert Through(Step((1, 1), SURE), list, never).carry(POINTS).states == (SURE,) * 3

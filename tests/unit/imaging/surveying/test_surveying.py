@@ -1,0 +1,159 @@
+"""Cameras and depths are found from where several photos show the same places."""
+
+import numpy as np
+import pytest
+
+from leaktrack.imaging.carrying.triangulating import rays
+from leaktrack.imaging.surveying.adjusting import Block, adjusted
+from leaktrack.imaging.surveying.intersecting import intersected
+from leaktrack.imaging.surveying.resecting import resected
+from leaktrack.imaging.surveying.surveying import Survey, surveyed
+from leaktrack.imaging.surveying.tying import REFERENCE, Ties
+from tests.surveyed_zone import SIZE, places_and_nearness, true_pose, true_ties
+
+SIZES = dict.fromkeys(range(4), SIZE)
+
+
+def go_on():
+    """Never stop."""
+
+
+def off_px(survey, photo, places, nearness):
+    pose, true = survey.poses[photo], true_pose(photo)
+    found = pose.seen_there(pose.rays(places), survey.depths.nearness)
+    return np.linalg.norm(found - true.seen_there(true.rays(places), nearness), axis=1)
+
+
+def test_three_photos_tell_where_places_lie_in_each():
+    places, nearness = places_and_nearness()
+    ties = [true_ties(photo, places, nearness, noise_px=0.3) for photo in (1, 2, 3)]
+
+    survey = surveyed(places, SIZES, ties, go_on)
+
+    assert sorted(survey.poses) == [1, 2, 3]
+    for photo in (1, 2, 3):
+        assert np.median(off_px(survey, photo, places, nearness)) < 0.5
+    share = survey.depths.nearness / nearness  # no photo tells a length, so one factor is free
+    assert np.std(share) / np.mean(share) < 0.02
+
+
+def test_a_photo_with_mostly_wrong_ties_is_placed_by_the_others():
+    """Six of ten places are said to lie somewhere else; the survey tells where they do."""
+    places, nearness = places_and_nearness()
+    wrong = true_ties(1, places, nearness, noise_px=0.3)
+    rng = np.random.default_rng(3)
+    is_wrong = rng.random(len(places)) < 0.6
+    wrong.xy[is_wrong] = rng.uniform((0, 0), SIZE, (int(is_wrong.sum()), 2))
+    ties = [wrong, *(true_ties(photo, places, nearness, noise_px=0.3) for photo in (2, 3))]
+
+    survey = surveyed(places, SIZES, ties, go_on)
+
+    assert np.percentile(off_px(survey, 1, places, nearness), 95) < 1.5
+    assert survey.depths.votes[~is_wrong].mean() > survey.depths.votes[is_wrong].mean() + 0.8
+
+
+def test_a_photo_that_hardly_shares_anything_has_no_pose():
+    places, nearness = places_and_nearness()
+    few = true_ties(3, places, nearness)
+    few = Ties(3, few.place[:12], few.xy[:12], is_direct=True)
+    ties = [*(true_ties(photo, places, nearness) for photo in (1, 2)), few]
+
+    assert sorted(surveyed(places, SIZES, ties, go_on).poses) == [1, 2]
+
+
+def test_too_few_ties_begin_nothing():
+    places, nearness = places_and_nearness(40)
+
+    assert surveyed(places, SIZES, [true_ties(1, places, nearness)], go_on) is None
+
+
+def test_it_can_be_stopped():
+    places, nearness = places_and_nearness()
+    ties = [true_ties(photo, places, nearness) for photo in (1, 2)]
+
+    def stop():
+        raise InterruptedError
+
+    with pytest.raises(InterruptedError):
+        surveyed(places, SIZES, ties, stop)
+
+
+def test_seen_from_another_photo_the_same_places_lie_at_the_same_spots():
+    places, nearness = places_and_nearness()
+    survey = Survey({photo: true_pose(photo) for photo in (1, 2)}, intersected({}, places, []))
+    there = true_ties(1, places, nearness).xy
+    near_there = true_pose(1).nearness_there(true_pose(1).rays(places), nearness)
+
+    found = survey.seen_from(1)
+
+    for photo, expected in ((REFERENCE, places), (2, true_ties(2, places, nearness).xy)):
+        pose = found[photo]
+        seen = pose.seen_there(pose.rays(there), near_there)
+        assert np.abs(seen - expected).max() < 1e-6
+
+
+def test_adjusting_makes_cameras_and_depths_exact():
+    places, nearness = places_and_nearness()
+    ties = [true_ties(photo, places, nearness) for photo in (1, 2)]
+    rng = np.random.default_rng(2)
+    poses = {}
+    for photo in (1, 2):
+        pose = true_pose(photo)
+        poses[photo] = type(pose)(pose.values + rng.normal(0, 0.01, 10), SIZE, SIZE)
+    block = Block(poses, nearness * rng.uniform(0.9, 1.1, len(nearness)))
+
+    found = adjusted(block, places, ties, (3.0, 1.0, 0.5), go_on)
+
+    for each in ties:
+        pose = found.poses[each.photo]
+        seen = pose.seen_there(pose.rays(places), found.nearness)
+        assert np.median(np.linalg.norm(seen - each.xy, axis=1)) < 0.05
+    assert np.linalg.norm(found.poses[1].values[7:10]) == pytest.approx(1)
+
+
+def test_most_ties_decide_on_a_depth():
+    places, nearness = places_and_nearness()
+    ties = [true_ties(photo, places, nearness) for photo in (1, 2, 3)]
+    ties[0].xy[:100] += (25.0, 0)
+
+    found = intersected({photo: true_pose(photo) for photo in (1, 2, 3)}, places, ties)
+
+    assert np.allclose(found.nearness, nearness, rtol=1e-3)
+    assert found.votes[:100] == pytest.approx(2, abs=0.01)
+    assert found.against[:100] == pytest.approx(1, abs=0.01)
+    assert found.votes[100:] == pytest.approx(3, abs=0.01)
+
+
+def test_a_place_without_ties_has_no_depth():
+    places, nearness = places_and_nearness()
+    each = true_ties(1, places, nearness)
+    ties = [Ties(1, each.place[10:], each.xy[10:], is_direct=True)]
+
+    found = intersected({1: true_pose(1)}, places, ties)
+
+    assert np.isnan(found.nearness[:10]).all()
+    assert np.isfinite(found.nearness[10:]).all()
+
+
+def test_a_camera_is_placed_by_places_of_known_depth():
+    places, nearness = places_and_nearness()
+    seen = true_ties(2, places, nearness).xy
+    seen[:150] = seen[:150][::-1]
+
+    pose = resected(places, nearness, seen, np.zeros(2), (SIZE, SIZE))
+
+    assert pose.values[4:] == pytest.approx(true_pose(2).values[4:], abs=0.01)
+
+
+def test_places_by_chance_place_no_camera():
+    places, nearness = places_and_nearness()
+    anywhere = np.random.default_rng(1).uniform((0, 0), SIZE, (len(places), 2))
+
+    assert resected(places, nearness, anywhere, np.zeros(2), (SIZE, SIZE)) is None
+
+
+def test_rays_of_a_pose_are_those_of_its_lens():
+    """A check of the scene itself: what the tests stand on."""
+    places, _ = places_and_nearness(5)
+
+    assert np.allclose(true_pose(1).rays(places), rays(places, SIZE, 0.0, 0.0))
