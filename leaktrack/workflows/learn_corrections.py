@@ -9,6 +9,7 @@ from leaktrack.model.leak import LeakMark
 from leaktrack.model.photo import Photo
 from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.align_photos import alignment_of
+from leaktrack.workflows.carry_through import alignment_through
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.project import Progress, Project, silent
 
@@ -21,7 +22,12 @@ tells nothing of how far off the places around it are; own judgement."""
 
 
 def corrected_alignment(
-    project: Project, from_photo_id: UUID, to_photo_id: UUID, progress: Progress = silent
+    project: Project,
+    from_photo_id: UUID,
+    to_photo_id: UUID,
+    progress: Progress = silent,
+    *,
+    is_thorough: bool = False,
 ) -> "Placing":
     """Return what tells where places of one photo lie in another, put right by known matches.
 
@@ -34,6 +40,8 @@ def corrected_alignment(
         from_photo_id: The photo that places are carried from.
         to_photo_id: The photo they are carried to.
         progress: Called between the steps; may raise Cancelled to stop.
+        is_thorough: Also ask other photos of the zone where a place is not sure by the two alone,
+            which takes some seconds more.
 
     Raises:
         Cancelled: Stopped by ``progress``.
@@ -45,7 +53,8 @@ def corrected_alignment(
     from leaktrack.imaging.carrying.correcting import Corrected
     from leaktrack.imaging.matching.aligning import AlignmentState
 
-    placing = alignment_of(project, from_photo_id, to_photo_id, progress)
+    align = alignment_through if is_thorough else alignment_of
+    placing = align(project, from_photo_id, to_photo_id, progress)
     with project.read() as reader:
         photo = reader.get(Photo, from_photo_id)
         known = list(_known_matches(reader, from_photo_id, to_photo_id))

@@ -23,6 +23,7 @@ from leaktrack.workflows.learn_corrections import corrected_alignment
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
 from leaktrack.workflows.project import Project
 
+_MORE_PHOTOS_MAY_TELL = (PlaceState.UNCERTAIN, PlaceState.HIDDEN)
 _NOTHING_WET = (SeepageGrade.DRY, SeepageGrade.NOT_SEEN)
 _MOST_SOURCES = 4
 """So many photos are tried where one cannot be laid over the new one; each takes half a second."""
@@ -87,6 +88,7 @@ def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
 
     Each is carried from its latest mark with a place: of the same inspection if there is one, else
     of the one before; where the two photos cannot be laid over each other, from an earlier one.
+    Other photos of the zone help where a place is not sure by the two alone.
     Leaks that were dry last time are proposed too: they should be looked at. Where a person put
     marks or lines of the two photos right, the leaks around them are taken along.
 
@@ -182,8 +184,12 @@ def _carried(
 ) -> list[MarkProposal]:
     if not pairs:
         return []
+    places = [mark.source_px for _, mark in pairs if mark.source_px]
     placing = corrected_alignment(project, from_id, photo.id)
-    sources = carried_by(placing, [mark.source_px for _, mark in pairs if mark.source_px])
+    sources = carried_by(placing, places)
+    if any(source.state in _MORE_PHOTOS_MAY_TELL for source in sources):
+        placing = corrected_alignment(project, from_id, photo.id, is_thorough=True)
+        sources = carried_by(placing, places)
     return [
         _proposal(photo, leak, mark, source, carried_outline(placing, mark.outline_px))
         for (leak, mark), source in zip(pairs, sources, strict=True)

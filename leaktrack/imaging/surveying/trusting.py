@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 from leaktrack.imaging.carrying.flattening import Floats
 from leaktrack.imaging.surveying.vouching import Candidates
 
-# Of each clue of ``vouching.CLUES`` and of its square. Learnt on 84 pairs of rendered photos of seven
-# zones, each with two more photos.
+# Of each clue of ``vouching.CLUES`` and of its square. Learnt on 84 pairs of rendered photos of
+# seven zones, each with two more photos.
 _WEIGHTS = np.array(
     [
         (0.154, -0.424),  # fine likeness
