@@ -29,8 +29,9 @@ from leaktrack.imaging.surveying.vouching import Candidates, Opposite, candidate
 _HALF = 0.5
 _MOST_CHANCE = 0.9999
 # The least of nine neighbours is that much less likely than the place itself, as log odds. Own
-# measurement on 84 pairs with two more photos each: so 82.8 % of the visible places are carried, 95.0 %
-# of these within 5 px at 1000 px width and 93 % within two sigma; of hidden ones 84 % are held back.
+# measurement on 84 pairs with two more photos each: so 82.8 % of the visible places are carried;
+# of these 95.0 % are within 5 px at 1000 px width and 93 % within two sigma. Of hidden places 84 %
+# are held back.
 _OF_LEAST = 1.2
 
 
