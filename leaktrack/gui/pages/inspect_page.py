@@ -61,8 +61,7 @@ class InspectPage(QWidget):
         self._connect()
 
     def _build_layout(self) -> None:
-        # From outside to inside: what gets another parent is styled anew with all that is in it.
-        layout = QVBoxLayout(self)
+        layout = QVBoxLayout(self)  # from outside to inside: a new parent styles all anew
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._stack)
         head = QHBoxLayout()
