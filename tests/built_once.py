@@ -18,6 +18,8 @@ def built_once(factory: pytest.TempPathFactory, name: str, build: Callable[[Path
     own = factory.getbasetemp()
     shared = own.parent if own.name.startswith("popen-") else own
     folder, done = shared / name, shared / f"{name} is built"
+    if done.exists():
+        return folder
     with FileLock(shared / f"{name}.lock"):
         if not done.exists():
             folder.mkdir()

@@ -5,6 +5,7 @@ import os
 import random
 from collections.abc import Iterator
 from pathlib import Path
+from tempfile import mkdtemp
 
 import numpy as np
 import pytest
@@ -28,7 +29,8 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.fixture(autouse=True)
 def own_folders(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> Path:
     """Keep settings, cache and log out of the user's folders."""
-    folder = tmp_path_factory.mktemp("own")
+    # pytest's own way counts the folders that are there, of which there are thousands.
+    folder = Path(mkdtemp(prefix="own", dir=tmp_path_factory.getbasetemp()))
     cache = shared_cache(tmp_path_factory, folder / "cache")
     monkeypatch.setenv("LEAKTRACK_CACHE", str(cache))
     monkeypatch.setenv("LEAKTRACK_CONFIG", str(folder / "config"))
@@ -44,14 +46,10 @@ def empty_project_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(autouse=True)
-def fixed_seed() -> None:
+def same_start() -> Iterator[None]:
+    """One seed; sentences in metric units, whatever a window of an earlier test chose."""
     random.seed(20260307)
     np.random.seed(20260307)
-
-
-@pytest.fixture(autouse=True)
-def metric_units() -> Iterator[None]:
-    """Tell sentences in metric units, whatever a window of an earlier test chose."""
     with told_in(METRIC):
         yield
 

@@ -212,7 +212,7 @@ class MainWindow(QMainWindow):
         from leaktrack.gui.workbench import Workbench
 
         self._drop_workbench()
-        workbench = Workbench(session)
+        workbench = Workbench(session, self._stack)
         self.workbench = workbench
         workbench.logbook.set_record_actions(self.menus.record_actions)
         workbench.work.page_shown.connect(self._on_page_shown)

@@ -74,7 +74,7 @@ class WorkArea(QWidget):
             page: QWidget = page_class(self._session)
             page.setAccessibleName(self.tr(kind.title))
             self._pages[key] = page
-            self._frames[key] = PageFrame(page)
+            self._frames[key] = PageFrame(page, self._stack)
             self._stack.addWidget(self._frames[key])
         return self._pages[key]
 

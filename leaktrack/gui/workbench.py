@@ -155,20 +155,21 @@ class Workbench(QWidget):
         column.setSpacing(GAP_S)
         column.addWidget(EngineCorner(self.session))
         column.addWidget(self.logbook, 1)
-        for panel in (self.sheet, self.work, self.strip):
-            self._down.addWidget(panel)
-        self._down.setStretchFactor(1, 1)
-        self._across.addWidget(self._left)
-        self._across.addWidget(self._down)
-        self._across.setStretchFactor(1, 1)
-        for splitter in (self._across, self._down):
-            splitter.setChildrenCollapsible(False)
         rows = QVBoxLayout(self)
         rows.setContentsMargins(0, 0, 0, 0)
         rows.setSpacing(GAP_S)
         if self.session.project.is_read_only:
             rows.addWidget(self._read_only_banner())
+        # From outside to inside: what gets another parent is styled anew with all that is in it.
         rows.addWidget(self._across, 1)
+        self._across.addWidget(self._left)
+        self._across.addWidget(self._down)
+        self._across.setStretchFactor(1, 1)
+        for panel in (self.sheet, self.work, self.strip):
+            self._down.addWidget(panel)
+        self._down.setStretchFactor(1, 1)
+        for splitter in (self._across, self._down):
+            splitter.setChildrenCollapsible(False)
 
     def _read_only_banner(self) -> QWidget:
         banner = Card("attention")

@@ -114,6 +114,18 @@ def test_escape_brings_back_what_is_recorded(form):
     assert field.complaint == ""
 
 
+def test_escape_drops_a_note_that_was_not_left_yet(form, stored, qtbot):
+    note = form.fields["note"]
+    note.text.setFocus()
+    qtbot.keyClicks(note.text, "ran rough")
+
+    press(note.text, Qt.Key.Key_Escape)
+    form.fields["load"].line.setFocus()
+
+    assert note.text.toPlainText() == ""
+    assert not stored().note
+
+
 def test_other_changes_leave_alone_what_was_refused(form, session):
     type_in(form.fields["minutes"], "x")
 

@@ -7,7 +7,7 @@ as it was typed, with a sentence below it, and nothing is told.
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QEvent, QLocale, QObject, QSignalBlocker, Qt, Signal
+from PySide6.QtCore import QLocale, QSignalBlocker, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -57,7 +57,6 @@ class Field(QWidget):
         self._stored: Any = None
         self._is_unknown = False
         self._is_locked = False
-        editor.installEventFilter(self)
         self.row = QHBoxLayout()
         self.row.setContentsMargins(0, 0, 0, 0)
         self.row.setSpacing(GAP_S)
@@ -135,14 +134,13 @@ class Field(QWidget):
         self.editor.setEnabled(not is_locked)
         self._display_unknown()
 
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """Let Escape bring back what is recorded."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress:
-            is_changed = bool(self.complaint) or self._is_being_changed()
-            if event.key() == Qt.Key.Key_Escape and is_changed:
-                self.forget()
-                return True
-        return super().eventFilter(watched, event)
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Let Escape, which no editor has a use for, bring back what is recorded."""
+        is_changed = bool(self.complaint) or self._is_being_changed()
+        if event.key() == Qt.Key.Key_Escape and is_changed:
+            self.forget()
+            return
+        super().keyPressEvent(event)
 
     def _answer(self, value: Any) -> None:
         """Tell the person's answer, if it is another one than the records have."""

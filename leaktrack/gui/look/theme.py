@@ -214,8 +214,11 @@ def target_size(settings: Settings) -> int:
 def apply_theme(app: QApplication, settings: Settings) -> None:
     """Give the program its palette, text size and control shapes, as the settings ask."""
     scheme = _wanted_scheme(app, settings)
-    if app.style().name() != "fusion":
-        app.setStyle("Fusion")
+    look = f"{scheme.window} {settings.text_percent} {settings.gloves_mode}"
+    if app.property("look") == look:
+        return  # every widget would be styled anew
+    app.setProperty("look", look)
+    app.setStyle("Fusion")
     app.setPalette(_palette(scheme))
     _scale_text(app, settings.text_percent)
     colors = {name: str(value) for name, value in asdict(scheme).items() if name != "grades"}

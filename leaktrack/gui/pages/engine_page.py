@@ -20,12 +20,16 @@ class EnginePage(QWidget):
         self._session = session
         self.parts = EngineParts(session)
         self.materials = MaterialEditor(session)
+        # From outside to inside: what gets another parent is styled anew with all that is in it.
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        self.stack = QStackedWidget()
+        rows.addWidget(self.stack)
         self.tabs = QTabWidget()
         self.tabs.setDocumentMode(True)
-        self.tabs.addTab(self._padded(self.parts), self.tr("Faces, zones and joints"))
-        self.tabs.addTab(self._padded(self.materials), self.tr("Materials and their rules"))
-        self.stack = QStackedWidget()
         self.stack.addWidget(self.tabs)
+        self._add_tab(self.parts, self.tr("Faces, zones and joints"))
+        self._add_tab(self.materials, self.tr("Materials and their rules"))
         self.stack.addWidget(
             EmptyState(
                 self.tr("No engine yet"),
@@ -37,9 +41,6 @@ class EnginePage(QWidget):
                 self.start_new,
             )
         )
-        rows = QVBoxLayout(self)
-        rows.setContentsMargins(0, 0, 0, 0)
-        rows.addWidget(self.stack)
         session.records_changed.connect(self._show_state)
         self._show_state()
 
@@ -60,9 +61,9 @@ class EnginePage(QWidget):
     def _show_state(self) -> None:
         self.stack.setCurrentIndex(1 if self._session.engine_id is None else 0)
 
-    def _padded(self, content: QWidget) -> QWidget:
+    def _add_tab(self, content: QWidget, title: str) -> None:
         page = QWidget()
+        self.tabs.addTab(page, title)
         rows = QVBoxLayout(page)
         rows.setContentsMargins(GAP_L, GAP, 0, GAP)
         rows.addWidget(content)
-        return page

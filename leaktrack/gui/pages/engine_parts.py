@@ -202,7 +202,7 @@ class EngineParts(QWidget):
         for part in (*self.editors.values(), self.lines, self.bolts):
             rows.addWidget(part)
         rows.addStretch(1)
-        split = QSplitter(Qt.Orientation.Horizontal)
+        split = QSplitter(Qt.Orientation.Horizontal, self)
         split.setChildrenCollapsible(False)
         split.addWidget(left)
         split.addWidget(ScrolledPage(content))

@@ -61,23 +61,26 @@ class InspectPage(QWidget):
         self._connect()
 
     def _build_layout(self) -> None:
-        self._split = QSplitter()
-        self._split.setChildrenCollapsible(False)
-        for widget in (self.sidebar, self.marking.photo_pane, self.marking.mark_pane):
-            self._split.addWidget(widget)
-        self._split.setStretchFactor(1, 1)
-        self._split.setSizes([164, 696, 350])
+        layout = QVBoxLayout(self)  # from outside to inside: a new parent styles all anew
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self._stack)
         head = QHBoxLayout()
         head.addWidget(self._heading, 1)
         head.addWidget(self.back_button)
         head.addWidget(self.facts_button)
         work = QWidget()
+        self._stack.addWidget(work)
         rows = QVBoxLayout(work)
         rows.setContentsMargins(GAP_L, GAP, GAP_L, GAP)
         rows.setSpacing(GAP)
         rows.addLayout(head)
+        self._split = QSplitter()
+        self._split.setChildrenCollapsible(False)
         rows.addWidget(self._split, 1)
-        self._stack.addWidget(work)
+        for widget in (self.sidebar, self.marking.photo_pane, self.marking.mark_pane):
+            self._split.addWidget(widget)
+        self._split.setStretchFactor(1, 1)
+        self._split.setSizes([164, 696, 350])
         self._stack.addWidget(
             EmptyState(
                 self.tr("No inspection in hand"),
@@ -95,9 +98,6 @@ class InspectPage(QWidget):
             )
         )
         self._stack.addWidget(self.facts)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(self._stack)
 
     def _connect(self) -> None:
         self._session.records_changed.connect(self._on_records_changed)
