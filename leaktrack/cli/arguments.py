@@ -6,6 +6,14 @@ from leaktrack import __version__
 from leaktrack.cli.plan_options import add_library_options, add_plan_options
 from leaktrack.cli.seal_arguments import add_seals
 from leaktrack.cli.sum_arguments import add_sums
+from leaktrack.cli.usual_arguments import (
+    Commands,
+    add_command,
+    add_engine,
+    add_json,
+    add_project,
+    add_target_size,
+)
 
 _DESCRIPTION = (
     "Find where a rebuilt engine leaks, which sealing job caused it, and what to redo. "
@@ -31,19 +39,8 @@ def parser() -> argparse.ArgumentParser:
     return top
 
 
-_Commands = argparse._SubParsersAction  # argparse has no public name for what add_subparsers gives
-
-
-def _command(
-    commands: "_Commands[argparse.ArgumentParser]", name: str, run: str, text: str
-) -> argparse.ArgumentParser:
-    command = commands.add_parser(name, help=text, description=text[:1].upper() + text[1:] + ".")
-    command.set_defaults(run=run)
-    return command
-
-
-def _add_starting(commands: "_Commands[argparse.ArgumentParser]") -> None:
-    demo = _command(
+def _add_starting(commands: "Commands[argparse.ArgumentParser]") -> None:
+    demo = add_command(
         commands, "demo", "demo:demo", "copy the demo engine and do the whole job on it"
     )
     demo.add_argument(
@@ -53,18 +50,18 @@ def _add_starting(commands: "_Commands[argparse.ArgumentParser]") -> None:
         default="leaktrack-demo",
         help="where to (default: %(default)s); nothing is overwritten",
     )
-    window = _command(commands, "open", "window", "open the window")
+    window = add_command(commands, "open", "window", "open the window")
     window.add_argument("project", metavar="PROJECT", nargs="?", help="folder of a project")
-    new = _command(commands, "new", "starting:new", "make a new project")
+    new = add_command(commands, "new", "starting:new", "make a new project")
     new.add_argument("folder", metavar="FOLDER", help="where to; nothing is overwritten")
     new.add_argument("--engine", metavar="NAME", help="set up an engine of this name in it")
 
 
-def _add_photos(commands: "_Commands[argparse.ArgumentParser]") -> None:
-    photos = _command(
+def _add_photos(commands: "Commands[argparse.ArgumentParser]") -> None:
+    photos = add_command(
         commands, "add-photos", "adding:add", "copy photos, or folders of them, into a project"
     )
-    _project(photos)
+    add_project(photos)
     photos.add_argument("files", metavar="FILE", nargs="+", help="photos or folders")
     photos.add_argument("--zone", metavar="NAME", help="the zone that all of them show")
     photos.add_argument(
@@ -72,18 +69,18 @@ def _add_photos(commands: "_Commands[argparse.ArgumentParser]") -> None:
         metavar="WHICH",
         help="the inspection they belong to: its number, its date (2026-04-04) or 'newest'",
     )
-    _engine(photos)
-    _json(photos)
+    add_engine(photos)
+    add_json(photos)
 
 
-def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
-    show = _command(commands, "show", "looking:show", "tell what a project holds")
-    _project(show)
-    _json(show)
-    compare = _command(
+def _add_looking(commands: "Commands[argparse.ArgumentParser]") -> None:
+    show = add_command(commands, "show", "looking:show", "tell what a project holds")
+    add_project(show)
+    add_json(show)
+    compare = add_command(
         commands, "compare", "looking:compare", "tell how each leak fared between two inspections"
     )
-    _project(compare)
+    add_project(compare)
     for name, default in (("--before", "the one before the last"), ("--after", "the last one")):
         compare.add_argument(
             name,
@@ -91,53 +88,53 @@ def _add_looking(commands: "_Commands[argparse.ArgumentParser]") -> None:
             help=f"an inspection: its number, its date or 'newest' (default: {default})",
         )
     compare.add_argument("--zone", metavar="NAME", help="only the leaks of this zone")
-    _engine(compare)
-    _json(compare)
-    trace = _command(
+    add_engine(compare)
+    add_json(compare)
+    trace = add_command(
         commands, "trace", "looking:trace", "tell which sealing jobs may have caused a leak"
     )
-    _project(trace)
+    add_project(trace)
     trace.add_argument(
         "--leak", metavar="N", type=int, help="only the leak of this number (default: all leaks)"
     )
-    _engine(trace)
-    _json(trace)
-    figures = _command(
+    add_engine(trace)
+    add_json(trace)
+    figures = add_command(
         commands,
         "figures",
         "figuring:figures",
         "tell grades with their rules, what drops add up to, the oil account, the pressure",
     )
-    _project(figures)
+    add_project(figures)
     figures.add_argument(
         "--inspection",
         metavar="WHICH",
         help="its number, its date or 'newest' (default: newest)",
     )
-    _engine(figures)
-    _json(figures)
-    report = _command(commands, "report", "reporting:report", "write the report, page and PDF")
-    _project(report)
+    add_engine(figures)
+    add_json(figures)
+    report = add_command(commands, "report", "reporting:report", "write the report, page and PDF")
+    add_project(report)
     report.add_argument(
         "--out", metavar="FOLDER", help="where to (default: the project's report folder)"
     )
     report.add_argument(
         "--paper", choices=("A4", "Letter"), help="of the PDF (default: as in the settings)"
     )
-    _engine(report)
-    _json(report)
-    check = _command(
+    add_engine(report)
+    add_json(report)
+    check = add_command(
         commands,
         "check",
         "looking:check",
         "compare the database and every photo file with each other",
     )
-    _project(check)
-    _json(check)
+    add_project(check)
+    add_json(check)
 
 
-def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
-    align = _command(
+def _add_files(commands: "Commands[argparse.ArgumentParser]") -> None:
+    align = add_command(
         commands, "align", "aligning:align", "tell where places of one photo lie in another"
     )
     align.add_argument("reference", metavar="REFERENCE", help="the photo that the places are in")
@@ -155,8 +152,8 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         default=[],
         help="more photos of the same zone, which help where a place is not sure by the two alone",
     )
-    _json(align)
-    wet = _command(
+    add_json(align)
+    wet = add_command(
         commands, "wet", "wetting:wet", "tell which areas of a photo became wet since earlier ones"
     )
     wet.add_argument("before", metavar="BEFORE", nargs="+", help="earlier photos, oldest first")
@@ -164,9 +161,9 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
     wet.add_argument(
         "--mask", metavar="OUT.png", help="write a picture of them; nothing is overwritten"
     )
-    _target(wet, "AFTER")
-    _json(wet)
-    bead = _command(
+    add_target_size(wet, "AFTER")
+    add_json(wet)
+    bead = add_command(
         commands, "bead", "beading:bead", "tell how wide a bead of sealant is, and where it breaks"
     )
     bead.add_argument("photo", metavar="PHOTO", help="the photo of the bare flange with its bead")
@@ -197,50 +194,52 @@ def _add_files(commands: "_Commands[argparse.ArgumentParser]") -> None:
         type=float,
         help="width that was asked for (default: what the bead typically is)",
     )
-    _target(bead, "PHOTO")
-    _json(bead)
-    debris = _command(
+    add_target_size(bead, "PHOTO")
+    add_json(bead)
+    debris = add_command(
         commands, "debris", "debris:debris", "count and measure particles on a strainer's paper"
     )
     debris.add_argument("photo", metavar="PHOTO", help="the photo of the paper with the debris")
     debris.add_argument(
         "--earlier", metavar="PHOTO", help="photo of an earlier drain, to compare with"
     )
-    _target(debris, "PHOTO")
-    _json(debris)
+    add_target_size(debris, "PHOTO")
+    add_json(debris)
 
 
-def _add_planning(commands: "_Commands[argparse.ArgumentParser]") -> None:
-    plan = _command(commands, "plan", "planning:plan", "tell what to redo, and what it costs")
-    _project(plan)
+def _add_planning(commands: "Commands[argparse.ArgumentParser]") -> None:
+    plan = add_command(commands, "plan", "planning:plan", "tell what to redo, and what it costs")
+    add_project(plan)
     add_plan_options(plan)
-    _engine(plan)
-    _json(plan)
-    library = _command(
+    add_engine(plan)
+    add_json(plan)
+    library = add_command(
         commands, "library", "librarying:library", "take access steps and tasks from the library"
     )
-    _project(library)
+    add_project(library)
     add_library_options(library)
-    _engine(library)
-    _json(library)
-    redo = _command(
+    add_engine(library)
+    add_json(library)
+    redo = add_command(
         commands, "redo", "redoing:redo", "tell what is worth doing in one teardown, by a file"
     )
     redo.add_argument("problem", metavar="PROBLEM.json", help="steps, tasks, rates and budgets")
-    _json(redo)
+    add_json(redo)
 
 
-def _add_footage(commands: "_Commands[argparse.ArgumentParser]") -> None:
+def _add_footage(commands: "Commands[argparse.ArgumentParser]") -> None:
     footage = commands.add_parser(
         "footage",
         help="index videos, and find when they show what a photo shows",
         description="Index videos, and find when they show what a photo shows.",
     )
     ways = footage.add_subparsers(title="commands", metavar="COMMAND", required=True)
-    index = _command(ways, "index", "footage:index", "look through videos once and keep an index")
+    index = add_command(
+        ways, "index", "footage:index", "look through videos once and keep an index"
+    )
     index.add_argument("videos", metavar="VIDEO", nargs="+", help="video files")
-    _json(index)
-    find = _command(ways, "find", "footage:find", "tell when videos show what a photo shows")
+    add_json(index)
+    find = add_command(ways, "find", "footage:find", "tell when videos show what a photo shows")
     find.add_argument("query", metavar="QUERY", help="the photo")
     find.add_argument(
         "videos", metavar="VIDEO", nargs="+", help="video files; indexed first where they are not"
@@ -251,11 +250,11 @@ def _add_footage(commands: "_Commands[argparse.ArgumentParser]") -> None:
         help="the part of QUERY that must be in sight: left, top, width and height in pixels of "
         "the photo seen upright (default: the whole photo)",
     )
-    _json(find)
+    add_json(find)
 
 
-def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:
-    targets = _command(
+def _add_printing(commands: "Commands[argparse.ArgumentParser]") -> None:
+    targets = add_command(
         commands,
         "targets",
         "printing_targets:targets",
@@ -275,30 +274,4 @@ def _add_printing(commands: "_Commands[argparse.ArgumentParser]") -> None:
     targets.add_argument(
         "--overwrite", action="store_true", help="replace a file that is there already"
     )
-    _json(targets)
-
-
-def _project(command: argparse.ArgumentParser) -> None:
-    command.add_argument("project", metavar="PROJECT", help="folder of the project")
-
-
-def _engine(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--engine", metavar="NAME", help="which engine, where the project has several"
-    )
-
-
-def _target(command: argparse.ArgumentParser, photo: str) -> None:
-    command.add_argument(
-        "--target-mm",
-        metavar="MM",
-        type=float,
-        default=30.0,
-        help=f"side of the black square of a printed target in {photo} (default: %(default)g)",
-    )
-
-
-def _json(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "--json", action="store_true", help="print one JSON document and nothing else"
-    )
+    add_json(targets)
