@@ -1,7 +1,7 @@
 """Look closely at the pictures of videos that are likeliest to show what was asked for."""
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, suppress
 from itertools import islice
 from pathlib import Path
@@ -14,6 +14,8 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.project import Progress
 
 if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
     from leaktrack.imaging.footage.asking import Wanted
     from leaktrack.imaging.footage.grouping import Seen
     from leaktrack.imaging.footage.packing import Footprint
@@ -27,6 +29,12 @@ MOST_GLANCED_AT = 10
 
 MOST_LOOKED_AT = 5
 """So many of those are looked at closely, which takes as long again."""
+
+FIRST_GLANCED_AT, FIRST_LOOKED_AT = 4, 2
+"""Of those so many first: what one surely shows need not be looked at again beside it."""
+
+SURE = 0.9
+"""Own judgement."""
 
 MOST_FOLLOWED = 2
 """Beside so many, what lies outside the picture is looked for in those before and after."""
@@ -86,19 +94,34 @@ class LookingCloser:
             Cancelled: Stopped by ``progress``.
         """
         from leaktrack.imaging.footage.shortlisting import likeliest, votes
+        from leaktrack.workflows.look_at_once import LookingAtOnce
 
-        found = votes(self._row, looks)
-        chosen = likeliest(found, self._row, MOST_GLANCED_AT, _APART_MS)
+        voted = votes(self._row, looks)
+        chosen = likeliest(voted, self._row, MOST_GLANCED_AT, _APART_MS)
         order = [self._key(one) for one in chosen]
         self._total = len(chosen) + MOST_LOOKED_AT
+        at_once = LookingAtOnce(self._matcher, self._wanted, lambda: self._tell(progress))
         with ExitStack() as opened:
-            glances = self._glanced_at(order, opened, progress)
-            close = {}
-            for key in self._worth_it(glances):
-                self._tell(key[0], progress)
-                close[key] = self._look(key, glances[key])
+            glances: dict[_Key, Glance] = {}
+            close: dict[_Key, Evidence] = {}
+            for part, most, is_first in (
+                (order[:FIRST_GLANCED_AT], FIRST_LOOKED_AT, True),
+                (order[FIRST_GLANCED_AT:], MOST_LOOKED_AT, False),
+            ):
+                left = [key for key in part if not self._is_known(key)]
+                glances |= at_once.glances(self._frames(left, opened))
+                if not is_first and not any(each.along for each in glances.values()):
+                    again = [key for key in order if key in glances][:MOST_LOOKED_AT]
+                    glances |= at_once.second_glances({key: glances[key] for key in again})
+                worth = self._worth_it(glances, 1 if is_first else None)
+                worth = [key for key in worth if key not in close and not self._is_known(key)]
+                worth = worth[: most - len(close)]
+                found = at_once.evidence({key: glances[key] for key in worth})
+                for key, each in found.items():
+                    self._note(*key, each)
+                close |= found
             for key in [key for key in close if _is_beside(close[key])][:MOST_FOLLOWED]:
-                self._tell(key[0], progress)
+                self._tell(progress)
                 with suppress(UnreadableVideo):
                     self._look_beside(key, close[key])
         for number, one in glances:
@@ -110,8 +133,20 @@ class LookingCloser:
         number = int(np.searchsorted(self._starts, place, side="right")) - 1
         return number, place - int(self._starts[number])
 
-    def _worth_it(self, glances: "dict[_Key, Glance]") -> list[_Key]:
-        """Return those to be looked at closely, of one take only few as long as others are."""
+    def _is_known(self, key: _Key) -> bool:
+        """Whether a picture need not be looked at: from one that was, it surely stays in sight."""
+        return any(
+            one.score >= SURE and one.stays is not None and one.stays[0] <= key[1] <= one.stays[1]
+            for one in self.seen[key[0]]
+        )
+
+    def _worth_it(self, glances: "dict[_Key, Glance]", of_each_take: int | None) -> list[_Key]:
+        """Return those worth a closer look, best first, but first so many of each take.
+
+        Args:
+            glances: What they are chosen from.
+            of_each_take: None: few, as long as others are, but of a long take more.
+        """
         from leaktrack.imaging.footage.taking import places_for, takes
 
         take_of, places = takes(self._row), places_for(self._row)
@@ -120,35 +155,25 @@ class LookingCloser:
         is_late, of_take = {}, Counter[int]()
         for key in order:
             place = int(self._starts[key[0]]) + key[1]
-            is_late[key] = of_take[take_of[place]] >= places[place]
+            is_late[key] = of_take[take_of[place]] >= (of_each_take or places[place])
             of_take[take_of[place]] += 1
-        return sorted(order, key=lambda key: is_late[key])[:MOST_LOOKED_AT]
+        return sorted(order, key=lambda key: is_late[key])
 
-    def _glanced_at(
-        self, order: Sequence[_Key], opened: ExitStack, progress: Progress
-    ) -> "dict[_Key, Glance]":
-        """Glance at pictures, the likeliest first; where nothing fits any, again at the first."""
-        from leaktrack.imaging.footage.verifying import glance, second_glance
-
-        glances: dict[_Key, Glance] = {}
-        for number, one in sorted(order):  # in the order of the film: less is decoded
-            frame = self._frame((number, one), opened, progress)
+    def _frames(
+        self, keys: Sequence[_Key], opened: ExitStack
+    ) -> "Iterator[tuple[_Key, NDArray[np.uint8]]]":
+        for key in sorted(keys):  # in the order of the film: less is decoded
+            frame = self._frame(key, opened)
             if frame is not None:
-                glances[number, one] = glance(self._matcher, self._wanted, frame.rgb)
-        if not any(each.along for each in glances.values()):
-            for key in [key for key in order if key in glances][:MOST_LOOKED_AT]:
-                self._tell(key[0], progress)
-                glances[key] = second_glance(self._matcher, self._wanted, glances[key])
-        return glances
+                yield key, frame.rgb
 
-    def _frame(self, key: _Key, opened: ExitStack, progress: Progress) -> "Frame | None":
+    def _frame(self, key: _Key, opened: ExitStack) -> "Frame | None":
         """Return a picture of the index as the video shows it; None where it cannot be read."""
         from leaktrack.imaging.sampling import VideoReader
 
         number, one = key
         if number in self._broken:
             return None
-        self._tell(number, progress)
         video, footprint = self._videos[number]
         try:
             if number not in self._readers:
@@ -158,13 +183,6 @@ class LookingCloser:
             self._broken.add(number)
             self.notes.append(str(error))
             return None
-
-    def _look(self, key: _Key, glanced: "Glance") -> "Evidence":
-        from leaktrack.imaging.footage.verifying import evidence
-
-        found = evidence(self._matcher, self._wanted, glanced)
-        self._note(*key, found)
-        return found
 
     def _look_beside(self, key: _Key, known: "Evidence") -> None:
         """Look where what was asked for comes into the picture before or after one beside it."""
@@ -259,8 +277,8 @@ class LookingCloser:
         self.seen[number].append(seen)
         self._found[number, seen] = found
 
-    def _tell(self, number: int, progress: Progress) -> None:
-        progress(self._done, self._total, f"looking at {self._videos[number][0].name}")
+    def _tell(self, progress: Progress) -> None:
+        progress(self._done, self._total, "looking at pictures")
         self._done = min(self._done + 1, self._total)
 
 
