@@ -1,6 +1,6 @@
 """Look at several pictures of videos at once, as many as there are processors."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from leaktrack.imaging.carrying.sharing import each_in_turn
 from leaktrack.imaging.footage.asking import Wanted
@@ -23,8 +23,8 @@ class LookingAtOnce:
     def __init__(self, matcher: LearnedMatcher, wanted: Wanted, pause: Callable[[], None]) -> None:
         self._matcher, self._wanted, self._pause = matcher, wanted, pause
 
-    def glances(self, pictures: Iterator[tuple[Key, Rgb]]) -> dict[Key, Glance]:
-        """Glance at pictures, while the next are still decoded."""
+    def glances(self, pictures: Iterable[tuple[Key, Rgb]]) -> dict[Key, Glance]:
+        """Glance at pictures, while the next ones are decoded; see ``glance``."""
         keys: list[Key] = []
 
         def frames() -> Iterator[Rgb]:

@@ -14,15 +14,14 @@ from leaktrack.model.shapes import PointPx
 from leaktrack.workflows.project import Progress
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from leaktrack.imaging.footage.asking import Wanted
     from leaktrack.imaging.footage.grouping import Seen
     from leaktrack.imaging.footage.packing import Footprint
     from leaktrack.imaging.footage.shortlisting import PointsAsked
     from leaktrack.imaging.footage.verifying import Evidence, Glance, Plane
-    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher, Rgb
     from leaktrack.imaging.sampling import Frame, VideoReader
+    from leaktrack.workflows.look_at_once import LookingAtOnce
 
 MOST_GLANCED_AT = 10
 """So many pictures of all videos together are glanced at: each takes a tenth of a second."""
@@ -102,24 +101,21 @@ class LookingCloser:
         self._total = len(chosen) + MOST_LOOKED_AT
         at_once = LookingAtOnce(self._matcher, self._wanted, lambda: self._tell(progress))
         with ExitStack() as opened:
-            glances: dict[_Key, Glance] = {}
-            close: dict[_Key, Evidence] = {}
-            for part, most, is_first in (
-                (order[:FIRST_GLANCED_AT], FIRST_LOOKED_AT, True),
-                (order[FIRST_GLANCED_AT:], MOST_LOOKED_AT, False),
-            ):
-                left = [key for key in part if not self._is_known(key)]
-                glances |= at_once.glances(self._frames(left, opened))
-                if not is_first and not any(each.along for each in glances.values()):
-                    again = [key for key in order if key in glances][:MOST_LOOKED_AT]
-                    glances |= at_once.second_glances({key: glances[key] for key in again})
-                worth = self._worth_it(glances, 1 if is_first else None)
-                worth = [key for key in worth if key not in close and not self._is_known(key)]
-                worth = worth[: most - len(close)]
-                found = at_once.evidence({key: glances[key] for key in worth})
-                for key, each in found.items():
-                    self._note(*key, each)
-                close |= found
+            pictures: dict[_Key, Rgb] = {}
+            first, later = order[:FIRST_GLANCED_AT], order[FIRST_GLANCED_AT:]
+            glances = at_once.glances(self._decoded(order, first, pictures, opened, progress))
+            close = self._looked_at(self._worth_it(glances, 1)[:FIRST_LOOKED_AT], glances, at_once)
+            left = [key for key in later if key in pictures and not self._is_known(key)]
+            glances |= at_once.glances((key, pictures[key]) for key in left)
+            if not any(each.along for each in glances.values()):
+                again = [key for key in order if key in glances][:MOST_LOOKED_AT]
+                glances |= at_once.second_glances({key: glances[key] for key in again})
+            worth = [
+                key
+                for key in self._worth_it(glances, None)
+                if key not in close and not self._is_known(key)
+            ]
+            close |= self._looked_at(worth[: MOST_LOOKED_AT - len(close)], glances, at_once)
             for key in [key for key in close if _is_beside(close[key])][:MOST_FOLLOWED]:
                 self._tell(progress)
                 with suppress(UnreadableVideo):
@@ -159,13 +155,30 @@ class LookingCloser:
             of_take[take_of[place]] += 1
         return sorted(order, key=lambda key: is_late[key])
 
-    def _frames(
-        self, keys: Sequence[_Key], opened: ExitStack
-    ) -> "Iterator[tuple[_Key, NDArray[np.uint8]]]":
+    def _looked_at(
+        self, keys: Sequence[_Key], glances: "dict[_Key, Glance]", at_once: "LookingAtOnce"
+    ) -> "dict[_Key, Evidence]":
+        found = at_once.evidence({key: glances[key] for key in keys})
+        for key, each in found.items():
+            self._note(*key, each)
+        return found
+
+    def _decoded(
+        self,
+        keys: Sequence[_Key],
+        wanted: Sequence[_Key],
+        pictures: "dict[_Key, Rgb]",
+        opened: ExitStack,
+        progress: Progress,
+    ) -> "Iterator[tuple[_Key, Rgb]]":
+        """Decode pictures and keep them, and give out those wanted now."""
         for key in sorted(keys):  # in the order of the film: less is decoded
+            self._tell(progress)
             frame = self._frame(key, opened)
             if frame is not None:
-                yield key, frame.rgb
+                pictures[key] = frame.rgb
+                if key in wanted:
+                    yield key, frame.rgb
 
     def _frame(self, key: _Key, opened: ExitStack) -> "Frame | None":
         """Return a picture of the index as the video shows it; None where it cannot be read."""
