@@ -24,10 +24,10 @@ if TYPE_CHECKING:
     from leaktrack.workflows.look_at_once import LookingAtOnce
 
 MOST_GLANCED_AT = 10
-"""So many pictures of all videos together are glanced at: each takes a tenth of a second."""
+"""So many pictures of all videos together are glanced at: each takes 0.16 s of processor."""
 
 MOST_LOOKED_AT = 5
-"""So many of those are looked at closely, which takes as long again."""
+"""So many of those are looked at closely, which takes 0.35 s each."""
 
 FIRST_GLANCED_AT, FIRST_LOOKED_AT = 4, 2
 """Of those so many first: what one surely shows need not be looked at again beside it."""
