@@ -16,6 +16,7 @@ FRAME_PX = 640
 """Longer side at which points of a picture are looked for."""
 
 FRAME_POINTS = 1024
+_NONE: Points = np.empty((0, 2))
 _SHRUNK_BEFORE = 0.6
 _BLUR_PX = 1.5  # grain of a photo, which a video does not have, would be taken for distinct points
 
@@ -66,7 +67,10 @@ def matched_again(
     pairs = matcher.matches(here, there)
     one, other = here.xy[pairs[:, 0]].astype(float), there.xy[pairs[:, 1]].astype(float)
     points = min(len(here.xy), len(there.xy))
-    agreed = agreement(one, other, here.size, there.size, points)
+    try:
+        agreed = agreement(one, other, here.size, there.size, points)
+    except cv2.error:  # OpenCV 5.0, once in a thousand pictures: refuses a model of its own
+        return _NONE, _NONE, 0.0, len(pairs)
     return (
         kept.xy[pairs[agreed.agrees, 0]].astype(float),
         filmed.xy[pairs[agreed.agrees, 1]].astype(float),

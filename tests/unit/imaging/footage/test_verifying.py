@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 
+import cv2
 import numpy as np
 import pytest
 
-from leaktrack.imaging.footage import verifying
+from leaktrack.imaging.footage import redrawing, verifying
 from leaktrack.imaging.footage.asking import wanted
 from leaktrack.imaging.footage.believing import chance
 from leaktrack.imaging.footage.verifying import evidence, glance
@@ -67,3 +68,15 @@ def test_a_picture_that_nothing_was_seen_in_shows_nothing(matcher, query, seen):
 
     assert (found.agreeing, found.matched, found.plane) == (0, 7, None)
     assert chance(found) == 0
+
+
+def test_where_opencv_refuses_its_own_model_the_glance_tells(matcher, query, seen, monkeypatch):
+    def refuse(*_):
+        raise cv2.error("(-215:Assertion failed) !model.empty() in function 'setModelParameters'")
+
+    monkeypatch.setattr(redrawing, "agreement", refuse)
+
+    found = evidence(matcher, query, seen)
+
+    assert not found.is_again
+    assert found.agreeing == seen.along
