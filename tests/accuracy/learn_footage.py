@@ -21,7 +21,7 @@ from tests.accuracy.footage_film import bent, share_in_sight, still
 
 WEIGHTS = Path(leaktrack.imaging.footage.__file__).with_name("footage_weights.py")
 SEED = 9100
-_LOOKS_AT_SAME, _LOOKS_AT_MIRRORED, _LOOKS_AT_LIKE, _LOOKS_AT_OTHERS = 10, 12, 8, 2
+_LOOKS_AT_SAME, _LOOKS_AT_MIRRORED, _LOOKS_AT_LIKE, _LOOKS_AT_OTHERS = 7, 8, 6, 1
 _BENT = 0.5  # of the frames: else pixels would agree in all that are right, as they never do
 _DECAY = 1.0
 _IN_SIGHT = 0.3  # of the box; with less it is no good answer
