@@ -142,13 +142,24 @@ class VideoReader:
     def _find(self, ms: int) -> _Decoded:
         """Show the last frame at or before a time, or the first one."""
         with telling_damage(self._path):
-            shown = self._shown
-            if shown is None or not shown.at_ms <= ms <= shown.at_ms + WALK_RATHER_THAN_SEEK_MS:
+            if not self._is_on_the_way(ms):
                 self._jump_before(ms)
             while self._next is not None and self._next.at_ms <= ms:
                 self._step()
         assert self._shown is not None
         return self._shown
+
+    def _is_on_the_way(self, ms: int) -> bool:
+        """Whether a time is reached as soon by decoding on: no key frame lies between."""
+        if self._shown is None or ms < self._shown.at_ms:
+            return False
+        if ms <= self._shown.at_ms + WALK_RATHER_THAN_SEEK_MS:
+            return True
+        entries = getattr(self._stream, "index_entries", None)  # older PyAV tells none
+        if not entries:  # nor some containers
+            return False
+        key: int = entries.search_timestamp(self._ticks(ms))
+        return key >= 0 and self._ms(entries[key].timestamp) <= self._shown.at_ms
 
     def _jump_before(self, ms: int) -> None:
         wanted_ms, back_ms = max(0, ms), 0
@@ -175,9 +186,7 @@ class VideoReader:
             self._jump_before(0)
 
     def _seek(self, ms: int) -> None:
-        assert self._stream.time_base is not None
-        offset = self._first_pts + int(ms / 1000 / self._stream.time_base)
-        self._container.seek(offset, stream=self._stream, backward=True)
+        self._container.seek(self._ticks(ms), stream=self._stream, backward=True)
         self._coming = self._decoded()
         self._shown = next(self._coming, None)
         self._next = next(self._coming, None)
@@ -205,6 +214,10 @@ class VideoReader:
     def _ms(self, pts: int) -> int:
         assert self._stream.time_base is not None
         return round((pts - self._first_pts) * self._stream.time_base * 1000)
+
+    def _ticks(self, ms: int) -> int:
+        assert self._stream.time_base is not None
+        return self._first_pts + int(ms / 1000 / self._stream.time_base)
 
     def _duration_ms(self) -> int:
         if self._stream.duration is not None and self._stream.time_base is not None:

@@ -1,7 +1,7 @@
 """Look closely at the pictures of videos that are likeliest to show what was asked for."""
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import ExitStack, suppress
 from itertools import islice
 from pathlib import Path
@@ -19,14 +19,21 @@ if TYPE_CHECKING:
     from leaktrack.imaging.footage.packing import Footprint
     from leaktrack.imaging.footage.shortlisting import PointsAsked
     from leaktrack.imaging.footage.verifying import Evidence, Glance, Plane
-    from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+    from leaktrack.imaging.matching.learned_matching import LearnedMatcher, Rgb
     from leaktrack.imaging.sampling import Frame, VideoReader
+    from leaktrack.workflows.look_at_once import LookingAtOnce
 
 MOST_GLANCED_AT = 10
-"""So many pictures of all videos together are glanced at: each takes a tenth of a second."""
+"""So many pictures of all videos together are glanced at: each takes 0.16 s of processor."""
 
 MOST_LOOKED_AT = 5
-"""So many of those are looked at closely, which takes as long again."""
+"""So many of those are looked at closely, which takes 0.35 s each."""
+
+FIRST_GLANCED_AT, FIRST_LOOKED_AT = 4, 2
+"""Of those so many first: what one surely shows need not be looked at again beside it."""
+
+SURE = 0.9
+"""Own judgement."""
 
 MOST_FOLLOWED = 2
 """Beside so many, what lies outside the picture is looked for in those before and after."""
@@ -86,19 +93,31 @@ class LookingCloser:
             Cancelled: Stopped by ``progress``.
         """
         from leaktrack.imaging.footage.shortlisting import likeliest, votes
+        from leaktrack.workflows.look_at_once import LookingAtOnce
 
-        found = votes(self._row, looks)
-        chosen = likeliest(found, self._row, MOST_GLANCED_AT, _APART_MS)
+        voted = votes(self._row, looks)
+        chosen = likeliest(voted, self._row, MOST_GLANCED_AT, _APART_MS)
         order = [self._key(one) for one in chosen]
         self._total = len(chosen) + MOST_LOOKED_AT
+        at_once = LookingAtOnce(self._matcher, self._wanted, lambda: self._tell(progress))
         with ExitStack() as opened:
-            glances = self._glanced_at(order, opened, progress)
-            close = {}
-            for key in self._worth_it(glances):
-                self._tell(key[0], progress)
-                close[key] = self._look(key, glances[key])
+            pictures: dict[_Key, Rgb] = {}
+            first, later = order[:FIRST_GLANCED_AT], order[FIRST_GLANCED_AT:]
+            glances = at_once.glances(self._decoded(order, first, pictures, opened, progress))
+            close = self._looked_at(self._worth_it(glances, 1)[:FIRST_LOOKED_AT], glances, at_once)
+            left = [key for key in later if key in pictures and not self._is_known(key)]
+            glances |= at_once.glances((key, pictures[key]) for key in left)
+            if not any(each.along for each in glances.values()):
+                again = [key for key in order if key in glances][:MOST_LOOKED_AT]
+                glances |= at_once.second_glances({key: glances[key] for key in again})
+            worth = [
+                key
+                for key in self._worth_it(glances, None)
+                if key not in close and not self._is_known(key)
+            ]
+            close |= self._looked_at(worth[: MOST_LOOKED_AT - len(close)], glances, at_once)
             for key in [key for key in close if _is_beside(close[key])][:MOST_FOLLOWED]:
-                self._tell(key[0], progress)
+                self._tell(progress)
                 with suppress(UnreadableVideo):
                     self._look_beside(key, close[key])
         for number, one in glances:
@@ -110,8 +129,20 @@ class LookingCloser:
         number = int(np.searchsorted(self._starts, place, side="right")) - 1
         return number, place - int(self._starts[number])
 
-    def _worth_it(self, glances: "dict[_Key, Glance]") -> list[_Key]:
-        """Return those to be looked at closely, of one take only few as long as others are."""
+    def _is_known(self, key: _Key) -> bool:
+        """Whether a picture need not be looked at: from one that was, it surely stays in sight."""
+        return any(
+            one.score >= SURE and one.stays is not None and one.stays[0] <= key[1] <= one.stays[1]
+            for one in self.seen[key[0]]
+        )
+
+    def _worth_it(self, glances: "dict[_Key, Glance]", of_each_take: int | None) -> list[_Key]:
+        """Return those worth a closer look, best first, but first so many of each take.
+
+        Args:
+            glances: What they are chosen from.
+            of_each_take: None: few, as long as others are, but of a long take more.
+        """
         from leaktrack.imaging.footage.taking import places_for, takes
 
         take_of, places = takes(self._row), places_for(self._row)
@@ -120,35 +151,42 @@ class LookingCloser:
         is_late, of_take = {}, Counter[int]()
         for key in order:
             place = int(self._starts[key[0]]) + key[1]
-            is_late[key] = of_take[take_of[place]] >= places[place]
+            is_late[key] = of_take[take_of[place]] >= (of_each_take or places[place])
             of_take[take_of[place]] += 1
-        return sorted(order, key=lambda key: is_late[key])[:MOST_LOOKED_AT]
+        return sorted(order, key=lambda key: is_late[key])
 
-    def _glanced_at(
-        self, order: Sequence[_Key], opened: ExitStack, progress: Progress
-    ) -> "dict[_Key, Glance]":
-        """Glance at pictures, the likeliest first; where nothing fits any, again at the first."""
-        from leaktrack.imaging.footage.verifying import glance, second_glance
+    def _looked_at(
+        self, keys: Sequence[_Key], glances: "dict[_Key, Glance]", at_once: "LookingAtOnce"
+    ) -> "dict[_Key, Evidence]":
+        found = at_once.evidence({key: glances[key] for key in keys})
+        for key, each in found.items():
+            self._note(*key, each)
+        return found
 
-        glances: dict[_Key, Glance] = {}
-        for number, one in sorted(order):  # in the order of the film: less is decoded
-            frame = self._frame((number, one), opened, progress)
+    def _decoded(
+        self,
+        keys: Sequence[_Key],
+        wanted: Sequence[_Key],
+        pictures: "dict[_Key, Rgb]",
+        opened: ExitStack,
+        progress: Progress,
+    ) -> "Iterator[tuple[_Key, Rgb]]":
+        """Decode pictures and keep them, and give out those wanted now."""
+        for key in sorted(keys):  # in the order of the film: less is decoded
+            self._tell(progress)
+            frame = self._frame(key, opened)
             if frame is not None:
-                glances[number, one] = glance(self._matcher, self._wanted, frame.rgb)
-        if not any(each.along for each in glances.values()):
-            for key in [key for key in order if key in glances][:MOST_LOOKED_AT]:
-                self._tell(key[0], progress)
-                glances[key] = second_glance(self._matcher, self._wanted, glances[key])
-        return glances
+                pictures[key] = frame.rgb
+                if key in wanted:
+                    yield key, frame.rgb
 
-    def _frame(self, key: _Key, opened: ExitStack, progress: Progress) -> "Frame | None":
+    def _frame(self, key: _Key, opened: ExitStack) -> "Frame | None":
         """Return a picture of the index as the video shows it; None where it cannot be read."""
         from leaktrack.imaging.sampling import VideoReader
 
         number, one = key
         if number in self._broken:
             return None
-        self._tell(number, progress)
         video, footprint = self._videos[number]
         try:
             if number not in self._readers:
@@ -158,13 +196,6 @@ class LookingCloser:
             self._broken.add(number)
             self.notes.append(str(error))
             return None
-
-    def _look(self, key: _Key, glanced: "Glance") -> "Evidence":
-        from leaktrack.imaging.footage.verifying import evidence
-
-        found = evidence(self._matcher, self._wanted, glanced)
-        self._note(*key, found)
-        return found
 
     def _look_beside(self, key: _Key, known: "Evidence") -> None:
         """Look where what was asked for comes into the picture before or after one beside it."""
@@ -259,8 +290,8 @@ class LookingCloser:
         self.seen[number].append(seen)
         self._found[number, seen] = found
 
-    def _tell(self, number: int, progress: Progress) -> None:
-        progress(self._done, self._total, f"looking at {self._videos[number][0].name}")
+    def _tell(self, progress: Progress) -> None:
+        progress(self._done, self._total, "looking at pictures")
         self._done = min(self._done + 1, self._total)
 
 

@@ -26,6 +26,8 @@ LEARNT_ON = (
     "bead_9205",
 )
 
+_ON_PLANE_PX = 15.0
+
 Matrix = NDArray[np.float64]
 Rgb = NDArray[np.uint8]
 
@@ -48,8 +50,36 @@ class Scene:
             return np.eye(3)
         one, other = (self.zone.seen_from(self._photo(path)) for path in (query, filmed))
         both = (one[:, 2] > 0) & (other[:, 2] > 0)
-        found, _ = cv2.findHomography(one[both, :2], other[both, :2], cv2.RANSAC, 15.0)
+        found, _ = cv2.findHomography(one[both, :2], other[both, :2], cv2.RANSAC, _ON_PLANE_PX)
         return np.asarray(found, float)
+
+    def is_beside(self, other: "Scene") -> bool:
+        """Whether both are zones of one bank of the story: a photo of one may show of the other."""
+        banks = [one.name[: len("story/bank1")] for one in (self, other)]
+        return self != other and banks[0] == banks[1] and banks[0].startswith("story/")
+
+    def between_beside(self, query: Path, other: "Scene", filmed: Path) -> Matrix | None:
+        """Return where places of a photo lie in one of the zone beside; None: in no sane way.
+
+        Both zones share one system of coordinates. What hides what is not looked at.
+        """
+        assert self.zone is not None
+        seen = self.zone.seen_from(self._photo(query))
+        xyz = np.array([point["xyz_mm"] for point in self.zone.facts["points"]], float)
+        camera = other._photo(filmed).facts["camera"]
+        turn, shift = np.array(camera["R_world_to_cam"]), np.array(camera["t_world_to_cam_mm"])
+        is_seen = (seen[:, 2] > 0) & ((xyz @ turn.T + shift)[:, 2] > 0)
+        there, _ = cv2.projectPoints(
+            xyz[is_seen],
+            cv2.Rodrigues(turn)[0],
+            shift,
+            np.array(camera["K"]),
+            np.array(camera["dist_k1_k2_p1_p2_k3"], float),
+        )
+        found, _ = cv2.findHomography(
+            seen[is_seen, :2], there.reshape(-1, 2), cv2.RANSAC, _ON_PLANE_PX
+        )
+        return None if found is None else np.asarray(found, float)
 
     def things(self, photo: Path) -> Matrix:
         """Return places of a photo, (N, 2) px, that lie on the engine and not on what is around."""

@@ -18,6 +18,7 @@ Matrix = NDArray[np.float64]
 
 FILM_SIZE = (1280, 720)
 RATE = 15
+_BENT_PX = 4.0, 20.0  # standard deviation; own judgement
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,20 @@ def still(rgb: Rgb, rng: np.random.Generator, share: float | None = None) -> tup
     way = next(iter(_way(rgb.shape, rng, 1, share)))
     look = _Light(rng)
     return look.seen(rgb, way, 0.0), way
+
+
+def bent(frame: Rgb, rng: np.random.Generator) -> Rgb:
+    """Return a frame in which depth moves things a little, as where a camera stands elsewhere."""
+    rows, cols = frame.shape[:2]
+    coarse = rng.standard_normal((rows // 8, cols // 8, 2)).astype(np.float32)
+    coarse = cv2.GaussianBlur(coarse, (0, 0), rng.uniform(6, 25))
+    coarse *= rng.uniform(*_BENT_PX) / coarse.std()
+    x, y = np.meshgrid(np.arange(cols), np.arange(rows))
+    away = cv2.resize(coarse, (cols, rows), interpolation=cv2.INTER_CUBIC)
+    at = (np.dstack([x, y]) + away).astype(np.float32)
+    return cv2.remap(frame, at, None, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE).astype(
+        np.uint8
+    )
 
 
 def film(

@@ -39,8 +39,8 @@ class Case:
     Attributes:
         kind: Of what it is.
         spans: When the footage shows it, in seconds; empty where it does not.
-        glimpses: When it comes into sight for less than half a second: no answer is asked for, but
-            one that tells it is right.
+        glimpses: When it comes into sight for less than half a second, or where the zone beside it
+            was filmed: no answer is asked for, but one that tells it is right.
     """
 
     kind: str
@@ -144,16 +144,23 @@ def _seen(
     least = _LEAST_SHARE_OF_ALL if box[0] < 0 else _LEAST_SHARE
     spans, glimpses, most = [], [], 0.0
     for shot, (filmed, photo) in zip(made, of, strict=True):
-        if filmed is not scene:
+        if filmed is None or not (filmed is scene or scene.is_beside(filmed)):
             continue
-        between = scene.between(query, photo)
+        if filmed is scene:
+            between = scene.between(query, photo)
+        elif (beside := scene.between_beside(query, filmed, photo)) is not None:
+            between = beside
+        else:
+            continue
         shares = np.array([share_in_sight(way, between, box) for way in shot.frames])
-        most = max(most, float(shares.max()))
+        if filmed is scene:
+            most = max(most, float(shares.max()))
         shown = np.flatnonzero(shares >= least)
         if len(shown):
             span = shot.start_s + shown[0] / RATE, shot.start_s + (shown[-1] + 1) / RATE
-            (spans if len(shown) >= RATE // 2 else glimpses).append(span)
-    if not spans and most > 0.0:
+            is_asked_for = filmed is scene and len(shown) >= RATE // 2
+            (spans if is_asked_for else glimpses).append(span)
+    if not spans and (most > 0.0 or glimpses):
         return None
     return tuple(spans), tuple(glimpses)
 

@@ -14,6 +14,7 @@ CLUES = (
     "likeness of fine detail that follows",
     "share of the matches that agree",
     "share of the part that is in sight",
+    "seen when matched again, not at a glance only",
 )
 
 
@@ -35,5 +36,6 @@ def clues(found: Evidence) -> NDArray[np.float64]:
             found.alike.followed,
             np.log((found.agreeing + 1) / (found.matched + 10)),
             np.sqrt(max(0.0, found.in_sight)),
+            float(found.is_again),
         ]
     )

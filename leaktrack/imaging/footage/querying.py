@@ -1,5 +1,7 @@
 """Make a photo ready to be looked for in an index."""
 
+from concurrent.futures import ThreadPoolExecutor
+
 import numpy as np
 
 from leaktrack.imaging.footage.asking import Wanted
@@ -20,5 +22,10 @@ def looks_of(matcher: LearnedMatcher, query: Wanted) -> list[PointsAsked]:
     part = np.ascontiguousarray(
         query.rgb[top : max(top + 8, int(bottom)), left : max(left + 8, int(right))]
     )
-    found = (matcher.features(part, longest_px=side, most=MOST_POINTS) for side in SIZES_PX)
-    return [PointsAsked.of(one.descriptors) for one in found]
+
+    def points(side: int) -> PointsAsked:
+        found = matcher.features(part, longest_px=side, most=MOST_POINTS)
+        return PointsAsked.of(found.descriptors)
+
+    with ThreadPoolExecutor() as threads:
+        return list(threads.map(points, SIZES_PX))

@@ -202,3 +202,29 @@ def test_a_video_that_breaks_off_shows_what_is_there(tmp_path):
         last = reader.frame_at(99_999)
 
     assert 0 < last.at_ms < TIMES_MS[-1]
+
+
+@pytest.mark.parametrize(("to_ms", "seeks"), [(1400, 0), (2600, 1)])
+def test_a_later_frame_is_come_to_by_decoding_on_unless_a_key_frame_is_nearer(
+    tmp_path, monkeypatch, to_ms, seeks
+):
+    with av.open(str(tmp_path / "far.mp4"), "w") as container:
+        options = {"g": "16", "crf": "8", "sc_threshold": "0"}  # a key frame every 1.6 s
+        stream = container.add_stream("h264", rate=10, options=options)
+        stream.width, stream.height, stream.pix_fmt = 96, 64, "yuv420p"
+        for number in range(30):
+            rgb = np.full((64, 96, 3), 20 + 7 * number, np.uint8)
+            container.mux(stream.encode(av.VideoFrame.from_ndarray(rgb, format="rgb24")))
+        container.mux(stream.encode())
+    with VideoReader(tmp_path / "far.mp4") as reader:
+        reader.frame_at(0)
+        sought = []
+        seek = VideoReader._seek
+        monkeypatch.setattr(
+            VideoReader, "_seek", lambda self, ms: (sought.append(ms), seek(self, ms))
+        )
+        frame = reader.frame_at(to_ms)
+
+    assert len(sought) == seeks
+    assert frame.at_ms == to_ms
+    assert round((int(frame.rgb[32, 48, 1]) - 20) / 7) == to_ms / 100

@@ -19,10 +19,12 @@ from leaktrack.model.errors import BadInput, Cancelled, UnreadableVideo
 from leaktrack.model.footage import FootageQuery, Searched
 from leaktrack.model.shapes import BoxPx, PointPx
 from leaktrack.places import resource
+from leaktrack.workflows import look_at_once
 from leaktrack.workflows.clips import add_clip
 from leaktrack.workflows.find_footage import find_in_clips, find_in_videos
 from leaktrack.workflows.index_footage import index_video, indexed_so_far
 from leaktrack.workflows.keep_footage import kept_footprint, sha256_of_video
+from leaktrack.workflows.look_closer import FIRST_GLANCED_AT, SURE
 from tests.pictures import casting, relit, write_photo
 from tests.videos import panned, write_video
 
@@ -74,6 +76,27 @@ def test_the_moment_is_found_with_its_span_and_place(answer):
     assert best.place is not None
     assert best.place.y == pytest.approx(360 - 20, abs=6)
     assert all(one.score <= 0.5 for one in answer.spans[1:])
+
+
+def test_what_one_picture_surely_shows_is_not_looked_at_again_beside_it(tmp_path, monkeypatch):
+    # One take of 14 s, in which more pictures are worth a glance than are glanced at first.
+    engine = casting(960, 720, 1)
+    write_video(tmp_path / "long.mp4", panned(engine, 14, step_ms=500), key_every=2)
+    write_photo(tmp_path / "engine.jpg", relit(engine, gain=0.9))
+    glanced = []
+    monkeypatch.setattr(
+        look_at_once, "glance", lambda *given: (glanced.append(given), glance(*given))[1]
+    )
+
+    found = find_in_videos(
+        FootageQuery(photo=tmp_path / "engine.jpg"),
+        [tmp_path / "long.mp4"],
+        cache_folder=tmp_path / "cache",
+    )
+
+    assert found.spans[0].score >= SURE
+    assert found.spans[0].end_ms - found.spans[0].start_ms > 10_000
+    assert 1 <= len(glanced) <= FIRST_GLANCED_AT
 
 
 def test_the_index_tells_where_the_film_was_cut(folder, cache):
