@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from leaktrack.imaging.carrying.deepening import Deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, bent
 from leaktrack.imaging.carrying.guessing import Guess
-from leaktrack.imaging.matching.moving import Points, lengths, nearest_of
+from leaktrack.imaging.matching.moving import Points, epipolar, lengths, nearest_of
 
 CLUES = (
     "fine likeness",
@@ -187,12 +187,10 @@ def _epipolar_lines(nodes: Floats, here: Points, there: Points) -> Floats:
 
     Where the matches allow no such geometry, as on a single plane, all is on the line.
     """
-    geometry, _ = cv2.findFundamentalMat(
-        here, there, cv2.USAC_MAGSAC, _EPIPOLAR_PX, 0.9999, maxIters=10_000
-    )
-    if geometry is None or geometry.shape != (3, 3):
+    found = epipolar(here, there, _EPIPOLAR_PX, 0.9999, 10_000)
+    if found is None:
         return np.zeros((*nodes.shape[:2], 3), np.float32)
-    lines: NDArray[np.float64] = np.dstack([nodes, np.ones(nodes.shape[:2])]) @ geometry.T
+    lines: NDArray[np.float64] = np.dstack([nodes, np.ones(nodes.shape[:2])]) @ found[0].T
     length = np.maximum(lengths(lines)[..., None], 1e-12)
     unit: Floats = (lines / length).astype(np.float32)
     return unit

@@ -67,10 +67,7 @@ def matched_again(
     pairs = matcher.matches(here, there)
     one, other = here.xy[pairs[:, 0]].astype(float), there.xy[pairs[:, 1]].astype(float)
     points = min(len(here.xy), len(there.xy))
-    try:
-        agreed = agreement(one, other, here.size, there.size, points)
-    except cv2.error:  # OpenCV 5.0, once in a thousand pictures: refuses a model of its own
-        return _NONE, _NONE, 0.0, len(pairs)
+    agreed = agreement(one, other, here.size, there.size, points)
     return (
         kept.xy[pairs[agreed.agrees, 0]].astype(float),
         filmed.xy[pairs[agreed.agrees, 1]].astype(float),

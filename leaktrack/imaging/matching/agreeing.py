@@ -11,7 +11,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.matching.moving import Points, surface, through
+from leaktrack.imaging.matching.moving import Points, epipolar, surface, through
 
 Mask = NDArray[np.bool_]
 
@@ -120,12 +120,8 @@ def _like_neighbours(here: Points, there: Points) -> Mask:
 
 def _of_rigid_thing(here: Points, there: Points) -> Mask:
     """Return which matches one pair of viewpoints explains."""
-    _, inside = cv2.findFundamentalMat(
-        here, there, cv2.USAC_MAGSAC, _EPIPOLAR, confidence=0.999, maxIters=2000
-    )
-    if inside is None:
-        return np.zeros(len(here), np.bool_)
-    return np.asarray(inside).ravel() > 0
+    found = epipolar(here, there, _EPIPOLAR, 0.999, 2000)
+    return np.zeros(len(here), np.bool_) if found is None else found[1]
 
 
 def _near_surface(here: Points, there: Points) -> Mask:

@@ -100,3 +100,26 @@ def surface(
     if not 0.1 < np.linalg.det(plane[:2, :2]) * areas[0] / areas[1] < 10:
         return None
     return np.asarray(plane, np.float64), np.asarray(agrees).ravel() > 0
+
+
+def epipolar(
+    here: Points, there: Points, off: float, confidence: float, tries: int
+) -> tuple[NDArray[np.float64], NDArray[np.bool_]] | None:
+    """Return the fundamental matrix of two photos and which matches it explains; None without one.
+
+    Args:
+        here: (N, 2) matched places of the one photo.
+        there: (N, 2) the same in the other, in the same unit.
+        off: How far a match may lie from its line, in that unit.
+        confidence: How surely the best matrix is found, 0 to 1.
+        tries: At most.
+    """
+    try:
+        matrix, inside = cv2.findFundamentalMat(
+            here, there, cv2.USAC_MAGSAC, off, confidence, maxIters=tries
+        )
+    except cv2.error:  # OpenCV 5.0 refuses a model of its own, once in a thousand pictures
+        return None
+    if matrix is None or matrix.shape != (3, 3) or inside is None:
+        return None
+    return np.asarray(matrix, np.float64), np.asarray(inside).ravel() > 0
