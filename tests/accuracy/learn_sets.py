@@ -1,21 +1,23 @@
 """Learn how clues tell a right place from a wrong one where several photos show a zone.
 
-Logistic regression on the clues of ``vouching`` and their squares. A place is right within 5 px at
-1000 px width and where the new photo shows it at all. Each zone is judged by weights learnt on the
-others; prints what to write down in ``trusting``.
+Logistic regression on the clues of ``vouching`` and their squares, then on those of the
+surroundings as well, which stand on chances of places that the first weights had not seen. A place
+is right within 5 px at 1000 px width and where the new photo shows it at all. Each zone is judged
+by weights learnt on the others; prints what to write down in ``trusting``.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.flattening import STEP_PX
+from leaktrack.imaging.carrying.surrounding import SURROUNDINGS
 from leaktrack.imaging.surveying.joining import Join, join_of
-from leaktrack.imaging.surveying.trusting import with_squares
-from leaktrack.imaging.surveying.vouching import CLUES
+from leaktrack.imaging.surveying.trusting import Weights, surrounded_clues, with_squares
+from leaktrack.imaging.surveying.vouching import CLUES, Candidates
 from tests.accuracy.measure_align import TOLD_AT_PX
 from tests.accuracy.photo_sets import sets_of
 from tests.accuracy.truth import TruePhoto, TrueZone
@@ -26,7 +28,7 @@ _RIDGE = 3.0
 _ROUNDS = 25
 _CANDIDATES = ("the two photos alone", "ties", "all photos")
 # Few places are hidden, and one that is given as sure misleads more than one that is held back.
-_HIDDEN_WEIGHT = 4.0
+_HIDDEN_WEIGHT = 3.0
 
 
 @dataclass(frozen=True)
@@ -39,6 +41,8 @@ class Cases:
         error_px: (points, candidates) at 1000 px width.
         is_seen: (points,) whether the new photo shows the point.
         is_inside: (points,) whether it would lie within that photo.
+        at: The nodes of the points: (points,) rows and columns.
+        everywhere: All that was said, half as exactly.
     """
 
     zone: str
@@ -47,6 +51,8 @@ class Cases:
     error_px: NDArray[np.float64]
     is_seen: NDArray[np.bool_]
     is_inside: NDArray[np.bool_]
+    at: tuple[NDArray[np.int64], NDArray[np.int64]]
+    everywhere: Candidates
 
 
 def report(zones: Sequence[TrueZone], every: int) -> None:
@@ -58,12 +64,32 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
             if join is not None:
                 cases.append(_cases(zone, one.reference, one.new, join))
         print(zone.name, flush=True)
+    _report(cases, CLUES)
+    _report(_with_surroundings(cases), (*CLUES, *SURROUNDINGS))
+
+
+def _report(cases: Sequence[Cases], named: Sequence[str]) -> None:
     judged = []
     for name in dict.fromkeys(case.zone for case in cases):
         weights = _learnt([case for case in cases if case.zone != name])
         judged += [(case, *_chosen(case, weights)) for case in cases if case.zone == name]
     _print_table(judged)
-    _print_constants(_learnt(cases))
+    _print_constants(_learnt(cases), named)
+
+
+def _with_surroundings(cases: Sequence[Cases]) -> list[Cases]:
+    """Return the cases with what is likely around, by weights that had not seen their zone."""
+    more = []
+    for name in dict.fromkeys(case.zone for case in cases):
+        told = _learnt([case for case in cases if case.zone != name]).astype(np.float32)
+        count = len(CLUES)
+        weights = Weights(told[: 2 * count].reshape(2, count).T, told[2 * count :])
+        for case in (case for case in cases if case.zone == name):
+            found = case.everywhere
+            found = replace(found, clues=found.clues.astype(np.float32))
+            clues = surrounded_clues(found, weights)[:, *case.at].transpose(1, 0, 2)
+            more.append(replace(case, clues=clues.astype(float)))
+    return more
 
 
 def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, join: Join) -> Cases:
@@ -90,6 +116,8 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, join: Join) -> Case
         np.stack(errors, axis=1) * TOLD_AT_PX / other.size_px[0],
         there[:, 2] > 0,
         ((there[:, :2] > -0.5) & (there[:, :2] < size - 0.5)).all(axis=1),
+        (row, col),
+        replace(found, clues=found.clues.astype(np.float16)),
     )
 
 
@@ -103,7 +131,7 @@ def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
             is_right.append((case.error_px[told, candidate] < _RIGHT_PX) & case.is_seen[told])
             counts.append(np.where(case.is_seen[told], 1.0, _HIDDEN_WEIGHT))
     term, right, count = map(np.concatenate, (terms, is_right, counts))
-    clues = 2 * len(CLUES)
+    clues = term.shape[1] - len(_CANDIDATES)
     mean, spread = term[:, :clues].mean(axis=0), term[:, :clues].std(axis=0) + 1e-6
     term[:, :clues] = (term[:, :clues] - mean) / spread
     weights = np.zeros(term.shape[1])
@@ -149,9 +177,9 @@ def _print_table(judged: Sequence[tuple[Cases, NDArray, NDArray]]) -> None:
         )
 
 
-def _print_constants(weights: NDArray[np.float64]) -> None:
-    count = len(CLUES)
-    for name, plain, squared in zip(CLUES, weights[:count], weights[count:], strict=False):
-        print(f"        ({plain:.3f}, {squared:.3f}),  # {name}")
+def _print_constants(weights: NDArray[np.float64], named: Sequence[str]) -> None:
+    count = len(named)
+    for name, plain, squared in zip(named, weights[:count], weights[count:], strict=False):
+        print(f"            ({plain:.3f}, {squared:.3f}),  # {name}")
     for name, bias in zip(_CANDIDATES, weights[2 * count :], strict=True):
         print(f"bias of {name}: {bias:.3f}")

@@ -11,8 +11,7 @@ from leaktrack.imaging.carrying.flattening import Floats
 from leaktrack.imaging.carrying.weighing import DEPTH_CLUES, far
 from leaktrack.imaging.matching.moving import lengths
 
-SURROUNDED_CLUES = (
-    *DEPTH_CLUES,
+SURROUNDINGS = (
     "chance by itself",
     "chance close by",
     "chance around",
@@ -24,6 +23,8 @@ SURROUNDED_CLUES = (
     "least chance close by",
 )
 """What is known once each guess has a chance by itself."""
+
+SURROUNDED_CLUES = (*DEPTH_CLUES, *SURROUNDINGS)
 
 _CLOSE, _AROUND, _BEST = 2.0, 6.0, 4.0  # nodes, one standard deviation
 _SAME_PX, _LIKE_PX = 0.75, 2.5
@@ -39,6 +40,11 @@ def surrounded(clues: Floats, chance: Floats, wheres: Floats) -> Floats:
         chance: (guesses, rows, cols) how likely they are by these.
         wheres: (guesses, rows, cols, 2) where they take the nodes.
     """
+    return np.concatenate([clues, surroundings(chance, wheres)], axis=3)
+
+
+def surroundings(chance: Floats, wheres: Floats) -> Floats:
+    """Return (guesses, rows, cols, clues), those of the surroundings; see ``surrounded``."""
     summed = chance.sum(axis=0) + np.float32(_LEAST_SUM)
     likeliest = np.take_along_axis(wheres, chance.argmax(axis=0)[None, ..., None], axis=0)[0]
     usual = np.dstack([cv2.medianBlur(each, 5) for each in cv2.split(likeliest)])
@@ -46,11 +52,10 @@ def surrounded(clues: Floats, chance: Floats, wheres: Floats) -> Floats:
     certain = np.clip(chance, 1e-6, 1 - 1e-6)
     logit = np.clip(np.log(certain / (1 - certain)), -_MOST_LOGIT, _MOST_LOGIT)
     square = np.ones((5, 5), np.uint8)
-    found = np.empty((*clues.shape[:3], len(SURROUNDED_CLUES)), np.float32)
-    found[..., : clues.shape[3]] = clues
+    found = np.empty((*chance.shape, len(SURROUNDINGS)), np.float32)
     for one, (own, where) in enumerate(zip(chance, wheres, strict=True)):
         apart = lengths(wheres - where)
-        found[one, ..., clues.shape[3] :] = np.stack(
+        found[one] = np.stack(
             [
                 logit[one],
                 _blurred(own, _CLOSE),

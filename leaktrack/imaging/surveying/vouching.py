@@ -55,6 +55,9 @@ CLUES = (
 )
 """Distances are told in px of pictures 720 px long, taken as log(1 + px)."""
 
+CANDIDATES = 3
+"""What the two photos alone say, what ties say, and what all photos say."""
+
 _MOST_DOUBT = 0.04  # of the longest side
 _TOLD = 2.0  # px, told at 1000, for one px of the pictures compared, about
 _AROUND = 3.0  # nodes, one standard deviation
