@@ -32,7 +32,7 @@ MOST_LOOKED_AT = 5
 FIRST_GLANCED_AT, FIRST_LOOKED_AT = 4, 2
 """Of those so many first: what one surely shows need not be looked at again beside it."""
 
-SURE = 0.9
+SURE = 0.95
 """Own judgement."""
 
 MOST_FOLLOWED = 2

@@ -2,13 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import log
 
 from leaktrack.imaging.footage.packing import Footprint
 
 BRIDGED_MS = 4_000
 """Between two pictures of one span nothing speaks against it for at most so long; own judgement."""
 
-_AS_GOOD = 0.05  # scores that differ by less tell nothing about which moment is better
+# Scores that differ by less, as log odds, tell nothing about which moment is better; own judgement.
+# Told as log odds, since 0.99 is much surer than 0.94, and 0.55 hardly surer than 0.5.
+_AS_GOOD = 0.5
+_MOST_SCORE = 0.999
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +79,19 @@ def stretches(footprint: Footprint, seen: Sequence[Seen], least: float) -> list[
         if not looked_at:
             continue
         score = max(one.score for one in looked_at)
-        as_good = (one for one in looked_at if one.score >= score - _AS_GOOD)
+        as_good = (
+            one for one in looked_at if _log_odds(one.score) >= _log_odds(score) - _AS_GOOD
+        )
         best = max(as_good, key=lambda one: one.strength)
         start_ms, _ = _shown_ms(footprint, group[0], good)
         _, end_ms = _shown_ms(footprint, group[-1], good)
         found.append(Stretch(start_ms, end_ms, best))
     return sorted(found, key=lambda one: -one.score)
+
+
+def _log_odds(score: float) -> float:
+    likely = min(max(score, 1 - _MOST_SCORE), _MOST_SCORE)
+    return log(likely / (1 - likely))
 
 
 def _shown_ms(footprint: Footprint, number: int, good: dict[int, Seen]) -> tuple[int, int]:
