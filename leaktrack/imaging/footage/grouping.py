@@ -79,9 +79,7 @@ def stretches(footprint: Footprint, seen: Sequence[Seen], least: float) -> list[
         if not looked_at:
             continue
         score = max(one.score for one in looked_at)
-        as_good = (
-            one for one in looked_at if _log_odds(one.score) >= _log_odds(score) - _AS_GOOD
-        )
+        as_good = (one for one in looked_at if _log_odds(one.score) >= _log_odds(score) - _AS_GOOD)
         best = max(as_good, key=lambda one: one.strength)
         start_ms, _ = _shown_ms(footprint, group[0], good)
         _, end_ms = _shown_ms(footprint, group[-1], good)
