@@ -213,6 +213,7 @@ def test_a_bead_is_followed_between_clicks_and_measured_at_a_key(
     qtbot.keyClick(view, Qt.Key.Key_Return)
 
     assert asked[-1] == (PointPx(100, 500), PointPx(500, 540), PointPx(900, 500))
+    qtbot.waitUntil(lambda: "followed" in given)  # it is measured in the background
     assert given["followed"] == asked[-1]
     qtbot.waitUntil(lambda: following.audit == measured)
     assert following.view.tool is None
