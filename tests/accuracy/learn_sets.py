@@ -18,6 +18,7 @@ from leaktrack.imaging.carrying.surrounding import SURROUNDINGS
 from leaktrack.imaging.surveying.joining import Join, join_of
 from leaktrack.imaging.surveying.trusting import Weights, surrounded_clues, with_squares
 from leaktrack.imaging.surveying.vouching import CLUES, Candidates
+from tests.accuracy.learn_weights import newton
 from tests.accuracy.measure_align import TOLD_AT_PX
 from tests.accuracy.photo_sets import sets_of
 from tests.accuracy.truth import TruePhoto, TrueZone
@@ -25,7 +26,6 @@ from tests.accuracy.truth import TruePhoto, TrueZone
 _RIGHT_PX = 5.0
 _POINTS = 500
 _RIDGE = 3.0
-_ROUNDS = 25
 _CANDIDATES = ("the two photos alone", "ties", "all photos")
 # Few places are hidden, and one that is given as sure misleads more than one that is held back.
 _HIDDEN_WEIGHT = 3.0
@@ -122,7 +122,7 @@ def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, join: Join) -> Case
 
 
 def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
-    """Return a weight for each term of ``with_squares``; Newton's method with a ridge."""
+    """Return a weight for each term of ``with_squares``."""
     terms, is_right, counts = [], [], []
     for case in cases:
         for candidate in range(len(_CANDIDATES)):
@@ -134,13 +134,8 @@ def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
     clues = term.shape[1] - len(_CANDIDATES)
     mean, spread = term[:, :clues].mean(axis=0), term[:, :clues].std(axis=0) + 1e-6
     term[:, :clues] = (term[:, :clues] - mean) / spread
-    weights = np.zeros(term.shape[1])
     ridge = _RIDGE * np.r_[np.ones(clues), np.zeros(len(_CANDIDATES))]
-    for _ in range(_ROUNDS):
-        chance = 1 / (1 + np.exp(-term @ weights))
-        gradient = term.T @ (count * (chance - right)) + ridge * weights
-        curvature = (term * (count * chance * (1 - chance))[:, None]).T @ term
-        weights -= np.linalg.solve(curvature + np.diag(ridge + 1e-6), gradient)
+    weights = newton(term, right, count, ridge)
     plain = weights[:clues] / spread
     return np.r_[plain, weights[clues:] - plain @ mean]
 

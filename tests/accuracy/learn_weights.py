@@ -28,6 +28,7 @@ _TOLD_AT_PX = 1000
 _DECODED_PX = 1600
 _POINTS = 250
 _RIDGE = 3.0
+_NEWTON_ROUNDS = 25
 
 
 @dataclass(frozen=True)
@@ -147,15 +148,33 @@ def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
     )
     mean, spread = clues.mean(axis=0), clues.std(axis=0) + 1e-6
     terms = np.c_[(clues - mean) / spread, np.ones(len(clues))]
-    weights = np.zeros(terms.shape[1])
     ridge = _RIDGE * np.r_[np.ones(clues.shape[1]), 0]
-    for _ in range(25):
-        chance = 1 / (1 + np.exp(-terms @ weights))
-        gradient = terms.T @ (chance - is_right) + ridge * weights
-        curvature = (terms * (chance * (1 - chance))[:, None]).T @ terms + np.diag(ridge + 1e-6)
-        weights -= np.linalg.solve(curvature, gradient)
+    weights = newton(terms, is_right, np.ones(len(terms)), ridge)
     plain = weights[:-1] / spread
     return np.r_[plain, weights[-1] - plain @ mean]
+
+
+def newton(
+    terms: NDArray[np.float64],
+    is_right: NDArray[np.bool_],
+    count: NDArray[np.float64],
+    ridge: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Return the (T,) weights of a logistic regression, by Newton's method.
+
+    Args:
+        terms: (N, T).
+        is_right: (N,).
+        count: (N,) for how many each counts.
+        ridge: (T,) how strongly each weight is held at zero.
+    """
+    weights = np.zeros(terms.shape[1])
+    for _ in range(_NEWTON_ROUNDS):
+        chance = 1 / (1 + np.exp(-terms @ weights))
+        gradient = terms.T @ (count * (chance - is_right)) + ridge * weights
+        curvature = (terms * (count * chance * (1 - chance))[:, None]).T @ terms
+        weights -= np.linalg.solve(curvature + np.diag(ridge + 1e-6), gradient)
+    return weights
 
 
 def _chance(clues: NDArray[np.float64], weights: NDArray[np.float64]) -> NDArray[np.float64]:
