@@ -62,6 +62,7 @@ def intersected(poses: Mapping[int, Pose], here: Points, ties: Sequence[Ties]) -
         is_better = np.isfinite(tried) & (told > most)
         best[is_better], most[is_better] = tried[is_better], told[is_better]
     best = _polished(poses, here, usable, best)
+    best[best <= _NEAREST] = np.nan  # it went behind a camera: its ties do not tell a depth
     off = _off(poses, here, usable, best)
     votes = np.exp(-((off / _AGREES_PX) ** 2) / 2)
     total = np.nansum(votes, axis=0)

@@ -22,7 +22,8 @@ from leaktrack.imaging.surveying.tying import REFERENCE, Ties
 Floats = NDArray[np.float64]
 Sizes = Mapping[int, tuple[int, int]]
 
-_LEAST_TIES = 100  # of the first pair
+_LEAST_TIES = 100  # of the first pair; so many places must have a depth
+_LEAST_PARALLAX_PX = 5.0  # own judgement: photos from the same spot tell no depth
 _MOST_SHARE = 0.5  # of all places: more ties make a pair no better to begin with
 _MOST_PARALLAX_PX = 60.0
 _FITS_PX = 2.5  # told at 1000 px: ties of the first pair that far from its lines are wrong
@@ -42,6 +43,11 @@ class Survey:
 
     poses: dict[int, Pose]
     depths: Intersected
+
+    @property
+    def tells_depths(self) -> bool:
+        """Whether enough places have a depth to go on from."""
+        return int(np.isfinite(self.depths.nearness).sum()) >= _LEAST_TIES
 
     def seen_from(self, photo: int) -> dict[int, Pose]:
         """Return the poses from one of the other photos to all others and the reference photo."""
@@ -84,7 +90,7 @@ def surveyed(
         return None
     survey = first
     waiting = {each.photo for each in ties} - set(first.poses)
-    while waiting:
+    while waiting and survey.tells_depths:
         pause()
         known = {number: _known(ties, number, survey.depths.nearness) for number in waiting}
         number = max(known, key=lambda each: len(known[each][0]))
@@ -98,7 +104,9 @@ def surveyed(
         if pose is not None:
             poses = {**survey.poses, number: pose}
             survey = _adjusted(Survey(poses, survey.depths), here, ties, _DOUBTS_PX, random, pause)
-    return _adjusted(survey, here, ties, _LAST_DOUBTS_PX, random, pause)
+    if survey.tells_depths:
+        survey = _adjusted(survey, here, ties, _LAST_DOUBTS_PX, random, pause)
+    return survey if survey.tells_depths else None
 
 
 def _first(here: Points, sizes: Sizes, ties: Sequence[Ties]) -> Survey | None:
@@ -113,11 +121,14 @@ def _first(here: Points, sizes: Sizes, ties: Sequence[Ties]) -> Survey | None:
         pose = _facing(starts[0], here[each.place], each.xy)
         fits = np.abs(pose.off_line(here[each.place], each.xy)) < _FITS_PX
         fitting = Ties(each.photo, each.place[fits], each.xy[fits], True)
-        depths = intersected({each.photo: pose}, here, [fitting])
-        share = min(np.isfinite(depths.nearness).mean(), _MOST_SHARE)
-        worth = share * min(_parallax_px(pose, here, depths.nearness), _MOST_PARALLAX_PX)
+        survey = Survey({each.photo: pose}, intersected({each.photo: pose}, here, [fitting]))
+        parallax_px = _parallax_px(pose, here, survey.depths.nearness)
+        if not survey.tells_depths or parallax_px < _LEAST_PARALLAX_PX:
+            continue
+        share = min(np.isfinite(survey.depths.nearness).mean(), _MOST_SHARE)
+        worth = share * min(parallax_px, _MOST_PARALLAX_PX)
         if best is None or worth > best[0]:
-            best = worth, Survey({each.photo: pose}, depths)
+            best = worth, survey
     return None if best is None else best[1]
 
 

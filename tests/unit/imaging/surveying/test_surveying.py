@@ -3,7 +3,6 @@
 import numpy as np
 import pytest
 
-from leaktrack.imaging.carrying.triangulating import rays
 from leaktrack.imaging.surveying.adjusting import Block, adjusted
 from leaktrack.imaging.surveying.intersecting import intersected
 from leaktrack.imaging.surveying.resecting import resected
@@ -65,6 +64,42 @@ def test_too_few_ties_begin_nothing():
     places, nearness = places_and_nearness(40)
 
     assert surveyed(places, SIZES, [true_ties(1, places, nearness)], go_on) is None
+
+
+@pytest.mark.parametrize("noise_px", [0.0, 0.3])
+def test_photos_from_the_same_spot_tell_no_depth(noise_px):
+    places, _ = places_and_nearness()
+    ties = []
+    for photo in (1, 2):
+        noise = np.random.default_rng(photo).normal(0, noise_px, places.shape)
+        ties.append(Ties(photo, np.arange(len(places)), places + noise, is_direct=True))
+
+    assert surveyed(places, SIZES, ties, go_on) is None
+
+
+@pytest.mark.parametrize("spread_px", [0.01, 700.0])
+def test_ties_by_chance_or_all_to_one_spot_tell_nothing_and_break_nothing(spread_px):
+    places, _ = places_and_nearness()
+    rng = np.random.default_rng(3)
+    ties = [
+        Ties(photo, np.arange(len(places)), 20 + rng.uniform(0, spread_px, places.shape), True)
+        for photo in (1, 2)
+    ]
+
+    assert surveyed(places, SIZES, ties, go_on) is None
+
+
+def test_no_depth_lies_behind_a_camera():
+    """One flat surface fits several cameras; by some of these, places would lie behind them."""
+    places, nearness = places_and_nearness()
+    flat = np.full(len(places), nearness.mean())
+    ties = [true_ties(photo, places, flat, noise_px=0.3) for photo in (1, 2)]
+
+    survey = surveyed(places, SIZES, ties, go_on)
+
+    known = survey.depths.nearness[np.isfinite(survey.depths.nearness)]
+    assert len(known) >= 100
+    assert known.min() > 0
 
 
 def test_it_can_be_stopped():
@@ -150,10 +185,3 @@ def test_places_by_chance_place_no_camera():
     anywhere = np.random.default_rng(1).uniform((0, 0), SIZE, (len(places), 2))
 
     assert resected(places, nearness, anywhere, np.zeros(2), (SIZE, SIZE)) is None
-
-
-def test_rays_of_a_pose_are_those_of_its_lens():
-    """A check of the scene itself: what the tests stand on."""
-    places, _ = places_and_nearness(5)
-
-    assert np.allclose(true_pose(1).rays(places), rays(places, SIZE, 0.0, 0.0))
