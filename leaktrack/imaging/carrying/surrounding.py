@@ -40,11 +40,6 @@ def surrounded(clues: Floats, chance: Floats, wheres: Floats) -> Floats:
         chance: (guesses, rows, cols) how likely they are by these.
         wheres: (guesses, rows, cols, 2) where they take the nodes.
     """
-    return np.concatenate([clues, surroundings(chance, wheres)], axis=3)
-
-
-def surroundings(chance: Floats, wheres: Floats) -> Floats:
-    """Return (guesses, rows, cols, clues), those of the surroundings; see ``surrounded``."""
     summed = chance.sum(axis=0) + np.float32(_LEAST_SUM)
     likeliest = np.take_along_axis(wheres, chance.argmax(axis=0)[None, ..., None], axis=0)[0]
     usual = np.dstack([cv2.medianBlur(each, 5) for each in cv2.split(likeliest)])
@@ -52,10 +47,12 @@ def surroundings(chance: Floats, wheres: Floats) -> Floats:
     certain = np.clip(chance, 1e-6, 1 - 1e-6)
     logit = np.clip(np.log(certain / (1 - certain)), -_MOST_LOGIT, _MOST_LOGIT)
     square = np.ones((5, 5), np.uint8)
-    found = np.empty((*chance.shape, len(SURROUNDINGS)), np.float32)
+    given = clues.shape[3]
+    found = np.empty((*chance.shape, given + len(SURROUNDINGS)), np.float32)
+    found[..., :given] = clues
     for one, (own, where) in enumerate(zip(chance, wheres, strict=True)):
         apart = lengths(wheres - where)
-        found[one] = np.stack(
+        found[one, ..., given:] = np.stack(
             [
                 logit[one],
                 _blurred(own, _CLOSE),

@@ -39,7 +39,7 @@ DEPTH_CLUES = (
 )
 """What is known once depths have been found."""
 
-FINE_PX, MIDDLING_PX, COARSE_PX = 1.0, 3.0, 8.0
+_FINE_PX, _MIDDLING_PX, _COARSE_PX = 1.0, 3.0, 8.0
 _ASKED_MATCHES = 8
 _NEAR_PX, _LOOSELY_NEAR_PX = 0.75, 2.0
 _MOST_OFF_PX = 15.0
@@ -79,10 +79,7 @@ class Weigher:
     def __init__(self, reference: Picture, new: Picture, here: Points, there: Points) -> None:
         self._new = new
         self._nodes = reference.nodes()
-        self._fine = LocalLikeness(reference.flat, FINE_PX)
-        coarse = at_nodes(reference.flat)
-        self._middling = LocalLikeness(coarse, MIDDLING_PX / STEP_PX)
-        self._coarse = LocalLikeness(coarse, COARSE_PX / STEP_PX)
+        self._likenesses = Likenesses(reference)
         self._lines = _epipolar_lines(self._nodes, here, there)
         self._support = _support(self._nodes, here, there)
         self._deepened: Deepened | None = None
@@ -119,15 +116,10 @@ class Weigher:
         return (np.stack([off, lead, found.cost[nodes], off * lead], axis=2),)
 
     def _own_clues(self, guess: Guess, where: Floats) -> Floats:
-        rows, cols = where.shape[:2]
-        shown = bent(self._new.flat, guess.where)
-        coarse = at_nodes(shown)
         own: Floats = np.stack(
             [
-                self._fine.to(shown)[::STEP_PX, ::STEP_PX],
-                self._middling.to(coarse)[:rows, :cols],
-                self._coarse.to(coarse)[:rows, :cols],
-                self._fine.contrast[::STEP_PX, ::STEP_PX],
+                *self._likenesses.of(self._new, guess.where),
+                self._likenesses.contrast,
                 far(guess.disagreement[::STEP_PX, ::STEP_PX]),
                 far(np.abs((self._lines[..., :2] * where).sum(axis=2) + self._lines[..., 2])),
                 *_against(self._support, where),
@@ -144,13 +136,38 @@ def _agreement(where: Floats, others: Floats) -> Floats:
     return np.stack(shares, axis=2).astype(np.float32)
 
 
-class LocalLikeness:
-    """Local correlation with one picture, -1 to 1.
+class Likenesses:
+    """How alike a reference photo and a new one bent over it are, at its nodes.
+
+    Attributes:
+        contrast: (rows, cols) how much the reference photo varies around each node.
 
     Args:
-        picture: (rows, cols) without light.
-        sigma_px: Of the surroundings compared.
+        reference: The reference photo.
     """
+
+    def __init__(self, reference: Picture) -> None:
+        coarse = _at_nodes(reference.flat)
+        self._fine = _LocalLikeness(reference.flat, _FINE_PX)
+        self._middling = _LocalLikeness(coarse, _MIDDLING_PX / STEP_PX)
+        self._coarse = _LocalLikeness(coarse, _COARSE_PX / STEP_PX)
+        self.contrast = self._fine.contrast[::STEP_PX, ::STEP_PX]
+
+    def of(self, new: Picture, where: Floats) -> tuple[Floats, Floats, Floats]:
+        """Return (rows, cols) each, -1 to 1: in fine, middling and coarse surroundings.
+
+        Args:
+            new: The new photo.
+            where: (rows, cols, 2) where every pixel of the reference lies in it.
+        """
+        shown = bent(new.flat, where)
+        coarse = _at_nodes(shown)
+        fine = self._fine.to(shown)[::STEP_PX, ::STEP_PX]
+        return fine, self._middling.to(coarse), self._coarse.to(coarse)
+
+
+class _LocalLikeness:
+    """Local correlation with one picture, -1 to 1."""
 
     def __init__(self, picture: Floats, sigma_px: float) -> None:
         self._sigma_px = sigma_px
@@ -160,12 +177,10 @@ class LocalLikeness:
 
     @property
     def contrast(self) -> Floats:
-        """Return (rows, cols) how much the picture varies around each pixel."""
         contrast: Floats = np.sqrt(self._spread2)
         return contrast
 
     def to(self, other: Floats) -> Floats:
-        """Return (rows, cols) how alike another picture of that size is."""
         mean = self._blurred(other)
         spread2 = np.maximum(self._blurred(other * other) - mean**2, 0)
         together = self._blurred(self._picture * other) - self._mean * mean
@@ -176,8 +191,7 @@ class LocalLikeness:
         return np.asarray(cv2.GaussianBlur(picture, (0, 0), self._sigma_px), np.float32)
 
 
-def at_nodes(picture: Floats) -> Floats:
-    """Return a picture with one pixel for each node."""
+def _at_nodes(picture: Floats) -> Floats:
     rows, cols = (-(-side // STEP_PX) for side in picture.shape)
     return np.asarray(cv2.resize(picture, (cols, rows), interpolation=cv2.INTER_AREA), np.float32)
 

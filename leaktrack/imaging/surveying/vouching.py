@@ -13,14 +13,7 @@ from numpy.typing import NDArray
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, bent
 from leaktrack.imaging.carrying.following import flown
 from leaktrack.imaging.carrying.triangulating import Pose
-from leaktrack.imaging.carrying.weighing import (
-    COARSE_PX,
-    FINE_PX,
-    MIDDLING_PX,
-    LocalLikeness,
-    at_nodes,
-    far,
-)
+from leaktrack.imaging.carrying.weighing import Likenesses, far
 from leaktrack.imaging.matching.moving import lengths
 from leaktrack.imaging.surveying.filling import Filled
 from leaktrack.imaging.surveying.surveying import Survey
@@ -131,7 +124,7 @@ def candidates(
     nodes = np.s_[::STEP_PX, ::STEP_PX]
     at_all = by_all[nodes]
     near_there = _near_there(reference, pose, filled)
-    likeness = _Likenesses(reference)
+    likenesses = Likenesses(reference)
     lead = far(filled.at_nodes(filled.depths.lead))
     doubt = np.log1p(1000 * np.minimum(own_doubt, _MOST_DOUBT)).astype(np.float32)
     common = [
@@ -139,7 +132,7 @@ def candidates(
         _blurred(is_known.astype(np.float32)),
         lead,
         filled.at_nodes(filled.depths.cost),
-        likeness.contrast,
+        likenesses.contrast,
         doubt,
     ]
     wheres = [_at_pixels(own_where, size), _at_pixels(by_ties, size), by_all]
@@ -148,7 +141,7 @@ def candidates(
         followed, disagreement = flown(reference, new, where)
         at = where[nodes]
         off, off_all = far(lengths(at - own_where)), far(lengths(at - at_all))
-        alike = likeness.of(new, where)
+        alike = likenesses.of(new, where)
         own = [
             *alike,
             far(disagreement[nodes]),
@@ -170,23 +163,6 @@ def candidates(
         np.stack(clues),
         np.stack([np.ones(shape, bool), is_known, np.ones(shape, bool)]),
     )
-
-
-class _Likenesses:
-    """The reference photo, ready to be compared with the new one bent in several ways."""
-
-    def __init__(self, reference: Picture) -> None:
-        coarse = at_nodes(reference.flat)
-        self._fine = LocalLikeness(reference.flat, FINE_PX)
-        self._middling = LocalLikeness(coarse, MIDDLING_PX / STEP_PX)
-        self._coarse = LocalLikeness(coarse, COARSE_PX / STEP_PX)
-        self.contrast = self._fine.contrast[::STEP_PX, ::STEP_PX]
-
-    def of(self, new: Picture, where: Floats) -> list[Floats]:
-        shown = bent(new.flat, where)
-        coarse = at_nodes(shown)
-        fine = self._fine.to(shown)[::STEP_PX, ::STEP_PX]
-        return [fine, self._middling.to(coarse), self._coarse.to(coarse)]
 
 
 def _told_by_depth(
