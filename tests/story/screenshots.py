@@ -58,7 +58,6 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str, modes: list[
         modes: Keys of ``MODES``.
     """
     from PySide6.QtCore import QSettings
-    from PySide6.QtTest import QTest
     from PySide6.QtWidgets import QApplication
 
     from leaktrack.bootstrap import create_project
@@ -81,7 +80,7 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str, modes: list[
             window.resize(WIDTH, HEIGHT)
             window.show_welcome()
             window.show()
-            QTest.qWait(100)
+            let_run(100)
             window.grab().save(str(folder / f"{mode}_{scale}x_welcome.png"))
             project = create_project(Path(place) / "demo engine")
             build_demo(project, demo_source())
@@ -94,6 +93,15 @@ def take_pictures(folder: Path, pages: tuple[str, ...], scale: str, modes: list[
             window.close()
 
 
+def let_run(ms: int) -> None:
+    """Let the window and its background run; Qt's own wait for tests keeps Python to itself."""
+    from PySide6.QtCore import QEventLoop, QTimer
+
+    loop = QEventLoop()
+    QTimer.singleShot(ms, loop.quit)
+    loop.exec()
+
+
 def wait_until_drawn(background: "Background") -> None:
     """Let photos be decoded and laid over each other before the picture is taken.
 
@@ -103,13 +111,11 @@ def wait_until_drawn(background: "Background") -> None:
     Raises:
         TimeoutError: Something is still under way; a picture of it would show a half-filled page.
     """
-    from PySide6.QtTest import QTest
-
     waited_ms = quiet_ms = 0
     while quiet_ms < QUIET_MS:
         if waited_ms > LONGEST_WAIT_MS:
             raise TimeoutError("the page is not filled yet; take the pictures on an idle machine")
-        QTest.qWait(STEP_MS)
+        let_run(STEP_MS)
         waited_ms += STEP_MS
         quiet_ms = quiet_ms + STEP_MS if background.is_idle else 0
 
