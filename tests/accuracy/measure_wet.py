@@ -142,7 +142,7 @@ def _area_error(case: Case, region: Region, scale: Scale | None) -> float | None
     target = case.targets[region.target]
     if scale is None or target.is_grown or not target.area_mm2:
         return None
-    area = area_mm2(scale, outline_of(region.shape.trimmed(), case.px))
+    area = area_mm2(scale, outline_of(region.as_told, case.px))
     return None if area is None else abs(area.mm2 / target.area_mm2 - 1)
 
 

@@ -40,6 +40,8 @@ class Region:
         overlap: Intersection over union with the target it hits best; 0 without.
         target: Number of that target in the case; None without.
         wet_share: How much of it lies on anything wet.
+        shape: As it was found.
+        as_told: As the program outlines it; compared with the truth.
     """
 
     clues: NDArray[np.float32]
@@ -47,6 +49,7 @@ class Region:
     target: int | None
     wet_share: float
     shape: Candidate
+    as_told: Candidate
 
 
 @dataclass(frozen=True)
@@ -177,7 +180,8 @@ def regions_of(case: Case, logit_of: LogitOf) -> list[Region]:
     found = []
     for shape in candidates(evidence.logit, LEAST_REGION_PX):
         told = region_clues(shape, evidence)
-        found.append(Region(told, *compared(shape, case.targets, wet), shape))
+        as_told = shape.trimmed().without_rim()
+        found.append(Region(told, *compared(as_told, case.targets, wet), shape, as_told))
     return found
 
 
