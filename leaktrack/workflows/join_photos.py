@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 MOST_BETWEEN = 2
 """Each costs two more alignments, a few seconds."""
 
-_CACHE_VERSION = 1
+_CACHE_VERSION = 2
 """Raise it when photos are joined in another way: old cache files are then not found any more."""
 
 _LAST_STEP, _STEPS = 3, 4

@@ -1,9 +1,9 @@
 """Learn how clues tell a right place from a wrong one where several photos show a zone.
 
 Logistic regression on the clues of ``vouching`` and their squares, then on those of the
-surroundings as well, which stand on chances of places that the first weights had not seen. A place
-is right within 5 px at 1000 px width and where the new photo shows it at all. Each zone is judged
-by weights learnt on the others; prints what to write down in ``trusting``.
+surroundings as well. A place is right within 5 px at 1000 px width and where the new photo shows it
+at all. Each zone is judged by weights of both kinds learnt on the others; prints what to write down
+in ``trusting``.
 """
 
 from collections.abc import Sequence
@@ -17,7 +17,7 @@ from leaktrack.imaging.carrying.flattening import STEP_PX
 from leaktrack.imaging.carrying.surrounding import SURROUNDINGS
 from leaktrack.imaging.surveying.joining import Join, join_of
 from leaktrack.imaging.surveying.trusting import Weights, surrounded_clues, with_squares
-from leaktrack.imaging.surveying.vouching import CLUES, Candidates
+from leaktrack.imaging.surveying.vouching import CANDIDATES, CLUES, Candidates
 from tests.accuracy.learn_weights import newton
 from tests.accuracy.measure_align import TOLD_AT_PX
 from tests.accuracy.photo_sets import sets_of
@@ -26,7 +26,6 @@ from tests.accuracy.truth import TruePhoto, TrueZone
 _RIGHT_PX = 5.0
 _POINTS = 500
 _RIDGE = 3.0
-_CANDIDATES = ("the two photos alone", "ties", "all photos")
 # Few places are hidden, and one that is given as sure misleads more than one that is held back.
 _HIDDEN_WEIGHT = 3.0
 
@@ -64,31 +63,34 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
             if join is not None:
                 cases.append(_cases(zone, one.reference, one.new, join))
         print(zone.name, flush=True)
-    _report(cases, CLUES)
-    _report(_with_surroundings(cases), (*CLUES, *SURROUNDINGS))
-
-
-def _report(cases: Sequence[Cases], named: Sequence[str]) -> None:
-    judged = []
+    judged, surrounded = [], []
     for name in dict.fromkeys(case.zone for case in cases):
-        weights = _learnt([case for case in cases if case.zone != name])
+        weights = _learnt(_but(cases, name))
         judged += [(case, *_chosen(case, weights)) for case in cases if case.zone == name]
+        around = _with_surroundings(cases, weights)
+        weights = _learnt(_but(around, name))
+        surrounded += [(case, *_chosen(case, weights)) for case in around if case.zone == name]
     _print_table(judged)
-    _print_constants(_learnt(cases), named)
+    weights = _learnt(cases)
+    _print_constants(weights, CLUES)
+    _print_table(surrounded)
+    _print_constants(_learnt(_with_surroundings(cases, weights)), (*CLUES, *SURROUNDINGS))
 
 
-def _with_surroundings(cases: Sequence[Cases]) -> list[Cases]:
-    """Return the cases with what is likely around, by weights that had not seen their zone."""
+def _but(cases: Sequence[Cases], zone: str) -> list[Cases]:
+    return [case for case in cases if case.zone != zone]
+
+
+def _with_surroundings(cases: Sequence[Cases], told: NDArray[np.float64]) -> list[Cases]:
+    """Return the cases with what is likely around, by these weights of places by themselves."""
+    count = len(CLUES)
+    told = told.astype(np.float32)
+    weights = Weights(told[: 2 * count].reshape(2, count).T, told[2 * count :])
     more = []
-    for name in dict.fromkeys(case.zone for case in cases):
-        told = _learnt([case for case in cases if case.zone != name]).astype(np.float32)
-        count = len(CLUES)
-        weights = Weights(told[: 2 * count].reshape(2, count).T, told[2 * count :])
-        for case in (case for case in cases if case.zone == name):
-            found = case.everywhere
-            found = replace(found, clues=found.clues.astype(np.float32))
-            clues = surrounded_clues(found, weights)[:, *case.at].transpose(1, 0, 2)
-            more.append(replace(case, clues=clues.astype(float)))
+    for case in cases:
+        found = replace(case.everywhere, clues=case.everywhere.clues.astype(np.float32))
+        clues = surrounded_clues(found, weights)[:, *case.at].transpose(1, 0, 2)
+        more.append(replace(case, clues=clues.astype(float)))
     return more
 
 
@@ -125,16 +127,16 @@ def _learnt(cases: Sequence[Cases]) -> NDArray[np.float64]:
     """Return a weight for each term of ``with_squares``."""
     terms, is_right, counts = [], [], []
     for case in cases:
-        for candidate in range(len(_CANDIDATES)):
+        for candidate in range(len(CANDIDATES)):
             told = case.is_told[:, candidate]
             terms.append(with_squares(case.clues[told, candidate], candidate))
             is_right.append((case.error_px[told, candidate] < _RIGHT_PX) & case.is_seen[told])
             counts.append(np.where(case.is_seen[told], 1.0, _HIDDEN_WEIGHT))
     term, right, count = map(np.concatenate, (terms, is_right, counts))
-    clues = term.shape[1] - len(_CANDIDATES)
+    clues = term.shape[1] - len(CANDIDATES)
     mean, spread = term[:, :clues].mean(axis=0), term[:, :clues].std(axis=0) + 1e-6
     term[:, :clues] = (term[:, :clues] - mean) / spread
-    ridge = _RIDGE * np.r_[np.ones(clues), np.zeros(len(_CANDIDATES))]
+    ridge = _RIDGE * np.r_[np.ones(clues), np.zeros(len(CANDIDATES))]
     weights = newton(term, right, count, ridge)
     plain = weights[:clues] / spread
     return np.r_[plain, weights[clues:] - plain @ mean]
@@ -147,7 +149,7 @@ def _chosen(
     chance = np.stack(
         [
             1 / (1 + np.exp(-with_squares(case.clues[:, one], one) @ weights))
-            for one in range(len(_CANDIDATES))
+            for one in range(len(CANDIDATES))
         ],
         axis=1,
     )
@@ -176,5 +178,5 @@ def _print_constants(weights: NDArray[np.float64], named: Sequence[str]) -> None
     count = len(named)
     for name, plain, squared in zip(named, weights[:count], weights[count:], strict=False):
         print(f"            ({plain:.3f}, {squared:.3f}),  # {name}")
-    for name, bias in zip(_CANDIDATES, weights[2 * count :], strict=True):
+    for name, bias in zip(CANDIDATES, weights[2 * count :], strict=True):
         print(f"bias of {name}: {bias:.3f}")

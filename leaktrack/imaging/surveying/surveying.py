@@ -109,6 +109,27 @@ def surveyed(
     return survey if survey.tells_depths else None
 
 
+def readjusted(
+    survey: Survey, here: Points, ties: Sequence[Ties], pause: Callable[[], None]
+) -> Survey:
+    """Return a survey made exact by ties found with its cameras and depths known.
+
+    It stays as it is where these ties tell too few depths.
+
+    Args:
+        survey: To begin with.
+        here: (N, 2) places, in px of the full reference photo.
+        ties: Where other photos show them.
+        pause: Called often; may raise to stop.
+    """
+    begun_with = Survey(survey.poses, intersected(survey.poses, here, ties))
+    if not begun_with.tells_depths:
+        return survey
+    random = np.random.default_rng(0)
+    better = _adjusted(begun_with, here, ties, _LAST_DOUBTS_PX, random, pause)
+    return better if better.tells_depths else survey
+
+
 def _first(here: Points, sizes: Sizes, ties: Sequence[Ties]) -> Survey | None:
     """Return the survey of the pair that tells depths best."""
     best: tuple[float, Survey] | None = None

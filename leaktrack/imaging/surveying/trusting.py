@@ -21,7 +21,7 @@ class Weights:
 
     Attributes:
         of_clues: (clues, 2) of each clue and of its square.
-        biases: Of what the two photos alone say, what ties say, and what all photos say.
+        biases: Of ``vouching.CANDIDATES``, one each.
     """
 
     of_clues: Floats
@@ -39,77 +39,79 @@ class Weights:
 _BY_THEMSELVES = Weights(
     np.array(
         [
-            (0.138, -0.382),  # fine likeness
-            (-0.438, -0.091),  # middling likeness
-            (-0.015, -1.293),  # coarse likeness
-            (-0.302, 0.084),  # disagreement
-            (-0.294, -0.176),  # off what the two photos say
-            (0.286, 0.001),  # off what the two photos say, times their doubt
-            (-0.394, 3.361),  # likeness close by
-            (0.033, -0.032),  # off what ties say
-            (0.172, -0.102),  # off what all photos say
-            (0.122, -0.024),  # off what all photos say, times the lead
-            (0.108, -0.011),  # moved by the picture
-            (-1.640, -0.033),  # comes back off
-            (-0.622, 0.270),  # something nearer around
-            (-0.017, -0.006),  # cost of the depth in the new photo
-            (0.405, -4.430),  # brighter or darker
-            (2.797, -10.835),  # of another colour
-            (-0.143, 0.168),  # votes
-            (-0.332, 0.059),  # ties against
-            (-0.152, 0.084),  # off the ties
-            (0.623, -0.259),  # known around
-            (-0.918, 0.198),  # lead of the depth
-            (0.036, 0.015),  # cost of the depth
-            (0.344, -0.376),  # contrast
-            (-1.358, 0.084),  # doubt of the two photos
+            (0.088, -0.596),  # fine likeness
+            (-0.268, -0.244),  # middling likeness
+            (-0.215, -1.520),  # coarse likeness
+            (-0.196, 0.050),  # disagreement
+            (-0.701, -0.107),  # off what the two photos say
+            (0.324, 0.001),  # off what the two photos say, times their doubt
+            (-0.024, 3.369),  # likeness close by
+            (-0.261, 0.023),  # off what ties say
+            (1.415, -0.398),  # off what the new photo says
+            (-0.842, 0.134),  # off what all photos say
+            (0.159, -0.024),  # off what all photos say, times the lead
+            (0.268, -0.052),  # moved by the picture
+            (-2.519, 0.190),  # comes back off
+            (-0.399, 0.114),  # something nearer around
+            (-0.029, -0.002),  # cost of the depth in the new photo
+            (0.187, -4.216),  # brighter or darker
+            (2.245, -9.075),  # of another colour
+            (0.114, 0.031),  # votes
+            (-0.242, 0.046),  # ties against
+            (-0.707, 0.469),  # off the ties
+            (0.158, 0.174),  # known around
+            (-0.476, 0.107),  # lead of the depth
+            (0.025, 0.008),  # cost of the depth
+            (0.285, -0.295),  # contrast
+            (-1.473, 0.102),  # doubt of the two photos
         ],
         np.float32,
     ),
-    np.array([6.061, 5.657, 5.701], np.float32),
+    np.array([6.314, 5.704, 5.434, 5.608], np.float32),
 )
 
 # The same of the clues and of ``surrounding.SURROUNDINGS``.
 _SURROUNDED = Weights(
     np.array(
         [
-            (0.409, -1.075),  # fine likeness
-            (-1.105, -0.313),  # middling likeness
-            (-1.357, -2.968),  # coarse likeness
-            (-0.975, 0.270),  # disagreement
-            (-0.941, -0.553),  # off what the two photos say
-            (0.962, 0.000),  # off what the two photos say, times their doubt
-            (0.388, 7.824),  # likeness close by
-            (-0.066, -0.020),  # off what ties say
-            (0.340, -0.019),  # off what all photos say
-            (0.305, -0.086),  # off what all photos say, times the lead
-            (0.238, 0.029),  # moved by the picture
-            (-5.254, 0.032),  # comes back off
-            (-1.981, 0.908),  # something nearer around
-            (-0.062, -0.021),  # cost of the depth in the new photo
-            (0.835, -12.388),  # brighter or darker
-            (6.247, -29.109),  # of another colour
-            (-0.334, 0.465),  # votes
-            (-0.971, 0.098),  # ties against
-            (0.059, 0.156),  # off the ties
-            (1.175, -0.889),  # known around
-            (-2.360, 0.590),  # lead of the depth
-            (0.136, 0.053),  # cost of the depth
-            (0.645, -0.765),  # contrast
-            (-3.052, 0.062),  # doubt of the two photos
-            (-2.338, 0.037),  # chance by itself
-            (3.398, -3.172),  # chance close by
-            (0.689, -1.144),  # chance around
-            (-1.013, 0.567),  # share of all chance within 1.5 px
-            (1.908, -1.026),  # share of all chance within 5 px
-            (0.603, -0.384),  # off what is likeliest around
-            (0.070, -0.070),  # unevenness
-            (6.525, -2.113),  # best chance around
-            (-1.076, 3.667),  # least chance close by
+            (0.136, -0.058),  # fine likeness
+            (0.162, 0.033),  # middling likeness
+            (-0.697, -0.348),  # coarse likeness
+            (-0.142, 0.056),  # disagreement
+            (-0.409, 0.006),  # off what the two photos say
+            (0.186, -0.004),  # off what the two photos say, times their doubt
+            (0.344, -0.305),  # likeness close by
+            (-0.202, 0.052),  # off what ties say
+            (0.664, -0.185),  # off what the new photo says
+            (-0.952, 0.265),  # off what all photos say
+            (0.177, -0.024),  # off what all photos say, times the lead
+            (-0.120, 0.038),  # moved by the picture
+            (-1.411, 0.199),  # comes back off
+            (-0.238, 0.108),  # something nearer around
+            (-0.025, 0.002),  # cost of the depth in the new photo
+            (0.627, -2.011),  # brighter or darker
+            (1.882, -5.249),  # of another colour
+            (0.060, -0.011),  # votes
+            (-0.066, 0.020),  # ties against
+            (-0.088, 0.099),  # off the ties
+            (0.251, -0.678),  # known around
+            (-0.132, 0.008),  # lead of the depth
+            (-0.019, -0.005),  # cost of the depth
+            (-0.438, 0.246),  # contrast
+            (0.425, -0.086),  # doubt of the two photos
+            (0.224, 0.050),  # chance by itself
+            (2.634, -1.000),  # chance close by
+            (1.116, -2.246),  # chance around
+            (-1.621, 0.803),  # share of all chance within 1.5 px
+            (2.547, -1.854),  # share of all chance within 5 px
+            (0.716, -0.335),  # off what is likeliest around
+            (-0.037, -0.084),  # unevenness
+            (6.732, -2.101),  # best chance around
+            (-2.042, 4.651),  # least chance close by
         ],
         np.float32,
     ),
-    np.array([11.580, 10.308, 10.277], np.float32),
+    np.array([-3.161, -3.276, -3.541, -3.509], np.float32),
 )
 
 
@@ -131,6 +133,6 @@ def _of_told(candidates: Candidates, chance: Floats) -> Floats:
 
 def with_squares(clues: NDArray[np.float64], candidate: int) -> NDArray[np.float64]:
     """Return (N, terms) of (N, clues): clues, their squares, and which candidate they are of."""
-    which = np.zeros((len(clues), CANDIDATES))
+    which = np.zeros((len(clues), len(CANDIDATES)))
     which[:, candidate] = 1
     return np.concatenate([clues, clues**2, which], axis=1)

@@ -16,6 +16,7 @@ from leaktrack.imaging.carrying.triangulating import Pose
 from leaktrack.imaging.carrying.weighing import Likenesses, far
 from leaktrack.imaging.matching.moving import lengths
 from leaktrack.imaging.surveying.filling import Filled
+from leaktrack.imaging.surveying.inverting import inverted
 from leaktrack.imaging.surveying.surveying import Survey
 from leaktrack.imaging.surveying.tinting import Tint
 from leaktrack.imaging.surveying.tying import NEW
@@ -29,6 +30,7 @@ CLUES = (
     "off what the two photos say, times their doubt",
     "likeness close by",
     "off what ties say",
+    "off what the new photo says",
     "off what all photos say",
     "off what all photos say, times the lead",
     "moved by the picture",
@@ -48,8 +50,8 @@ CLUES = (
 )
 """Distances are told in px of pictures 720 px long, taken as log(1 + px)."""
 
-CANDIDATES = 3
-"""What the two photos alone say, what ties say, and what all photos say."""
+CANDIDATES = ("the two photos alone", "ties", "the new photo", "all photos")
+"""Who says where a node lies."""
 
 _MOST_DOUBT = 0.04  # of the longest side
 _TOLD = 2.0  # px, told at 1000, for one px of the pictures compared, about
@@ -103,7 +105,7 @@ def candidates(
     opposite: Opposite,
     tint: Tint,
 ) -> Candidates:
-    """Return what the two photos say alone, what ties say, and what all photos say.
+    """Return what the two photos say alone, what ties say, and what all photos say, both ways.
 
     Args:
         reference: The reference photo.
@@ -120,7 +122,9 @@ def candidates(
     shape, size = own_where.shape[:2], reference.flat.shape
     is_known = np.isfinite(depths.nearness).reshape(shape)
     by_ties = _told_by_depth(reference, new, pose, depths.nearness, own_where)
-    by_all = filled.where(pose, new)
+    by_all = filled.where(pose, reference, new)
+    from_new, is_told = inverted(opposite.back, opposite.nearest, reference)
+    from_new = np.where(is_told[..., None], from_new, own_where)
     nodes = np.s_[::STEP_PX, ::STEP_PX]
     at_all = by_all[nodes]
     near_there = _near_there(reference, pose, filled)
@@ -135,7 +139,7 @@ def candidates(
         likenesses.contrast,
         doubt,
     ]
-    wheres = [_at_pixels(own_where, size), _at_pixels(by_ties, size), by_all]
+    wheres = [*(_at_pixels(each, size) for each in (own_where, by_ties, from_new)), by_all]
     clues = []
     for where in wheres:
         followed, disagreement = flown(reference, new, where)
@@ -149,6 +153,7 @@ def candidates(
             off * doubt,
             _blurred(alike[0]),
             far(lengths(at - by_ties)),
+            far(lengths(at - from_new)),
             off_all,
             off_all * lead,
             far(lengths(followed - where)[nodes]),
@@ -161,7 +166,7 @@ def candidates(
     return Candidates(
         np.stack([each[nodes] for each in wheres]),
         np.stack(clues),
-        np.stack([np.ones(shape, bool), is_known, np.ones(shape, bool)]),
+        np.stack([np.ones(shape, bool), is_known, is_told, np.ones(shape, bool)]),
     )
 
 

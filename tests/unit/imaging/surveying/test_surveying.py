@@ -6,7 +6,7 @@ import pytest
 from leaktrack.imaging.surveying.adjusting import Block, adjusted
 from leaktrack.imaging.surveying.intersecting import intersected
 from leaktrack.imaging.surveying.resecting import resected
-from leaktrack.imaging.surveying.surveying import Survey, surveyed
+from leaktrack.imaging.surveying.surveying import Survey, readjusted, surveyed
 from leaktrack.imaging.surveying.tying import REFERENCE, Ties
 from tests.surveyed_zone import SIZE, places_and_nearness, true_pose, true_ties
 
@@ -125,6 +125,27 @@ def test_seen_from_another_photo_the_same_places_lie_at_the_same_spots():
         pose = found[photo]
         seen = pose.seen_there(pose.rays(there), near_there)
         assert np.abs(seen - expected).max() < 1e-6
+
+
+def test_better_ties_make_a_survey_exact():
+    places, nearness = places_and_nearness()
+    rough = [true_ties(photo, places, nearness, noise_px=2.5) for photo in (1, 2)]
+    begun_with = surveyed(places, SIZES, rough, go_on)
+
+    exact = [true_ties(photo, places, nearness) for photo in (1, 2)]
+    survey = readjusted(begun_with, places, exact, go_on)
+
+    before, after = (np.median(off_px(each, 1, places, nearness)) for each in (begun_with, survey))
+    assert after < 0.1 < before
+
+
+def test_a_survey_stays_where_too_few_ties_are_found_anew():
+    places, nearness = places_and_nearness()
+    ties = [true_ties(photo, places, nearness) for photo in (1, 2)]
+    begun_with = surveyed(places, SIZES, ties, go_on)
+    few = [Ties(1, each.place[:50], each.xy[:50], is_direct=True) for each in ties[:1]]
+
+    assert readjusted(begun_with, places, few, go_on) is begun_with
 
 
 def test_adjusting_makes_cameras_and_depths_exact():
