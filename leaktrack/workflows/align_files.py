@@ -23,7 +23,8 @@ class CarriedPlaces:
     """Where places of one photo file lie in another.
 
     Attributes:
-        state: "aligned", "unreliable" or "failed".
+        state: "aligned", "unreliable" or "failed". What two photos alone cannot be relied on for
+            counts as aligned where all photos together tell it.
         points: In the order of the places.
     """
 
@@ -55,6 +56,9 @@ def carry_points_of_file(
         Cancelled: Stopped by ``progress``.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
+    # OpenCV takes a while to load.
+    from leaktrack.imaging.matching.aligning import AlignmentState
+
     photos = (reference, new, *between)
     alignment = placing_through(
         photos,
@@ -64,7 +68,10 @@ def carry_points_of_file(
         cache_folder,
         progress,
     )
-    return CarriedPlaces(alignment.state.value, carried_by(alignment, points))
+    carried, state = carried_by(alignment, points), alignment.state
+    if state is AlignmentState.UNRELIABLE and alignment.is_told_by_all:
+        state = AlignmentState.ALIGNED
+    return CarriedPlaces(state.value, carried)
 
 
 def readable_file(path: Path) -> ReadablePhoto:

@@ -14,7 +14,7 @@ from leaktrack.workflows.keep_cache import note_use, write_whole
 from leaktrack.workflows.project import Progress, silent
 
 if TYPE_CHECKING:
-    from leaktrack.imaging.carrying.chaining import Leg
+    from leaktrack.imaging.carrying.chaining import Leg, Through
     from leaktrack.imaging.matching.overlaying import Placing
 
 MOST_BETWEEN = 2
@@ -31,7 +31,7 @@ def placing_through(
     align: "Callable[[int, int], Placing]",
     cache_folder: Path,
     progress: Progress = silent,
-) -> "Placing":
+) -> "Through":
     """Return what tells where places of a photo lie in another, with the help of those between.
 
     The others are aligned when a place is asked for that is not sure by the two alone; nothing is

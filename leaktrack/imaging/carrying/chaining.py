@@ -62,6 +62,11 @@ class Through:
         return self.direct.state
 
     @property
+    def is_told_by_all(self) -> bool:
+        """Whether all photos together tell where places lie; they are asked for that."""
+        return self.joint() is not None
+
+    @property
     def size(self) -> tuple[int, int]:
         """Width and height of the new photo."""
         return self.direct.size

@@ -1,5 +1,7 @@
 """More photos of a zone are asked where two cannot tell, and what they say is kept."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -8,7 +10,9 @@ from leaktrack.imaging.carrying.refining import FineAlignment
 from leaktrack.imaging.matching.aligning import AlignmentState
 from leaktrack.imaging.surveying import joining
 from leaktrack.model.place import PlaceState
-from leaktrack.workflows.align_files import readable_file
+from leaktrack.model.shapes import PointPx
+from leaktrack.workflows import align_files
+from leaktrack.workflows.align_files import carry_points_of_file, readable_file
 from leaktrack.workflows.join_photos import placing_through
 from tests.pictures import casting, write_photo
 
@@ -86,3 +90,22 @@ def test_without_more_photos_the_two_alone_count(photos, asked, tmp_path):
 
     assert carried.states == (PlaceState.UNCERTAIN,) * 2
     assert asked == []
+
+
+@pytest.mark.parametrize(("between", "state"), [(1, "aligned"), (0, "unreliable")])
+def test_what_all_photos_tell_can_be_relied_on(
+    photos, asked, tmp_path, monkeypatch, between, state
+):
+    reference, new, other = photos
+    doubtful = replace(lying((10, 0), 0.3), state=AlignmentState.UNRELIABLE)
+
+    def placed(here, there, *_):
+        return doubtful if (here, there) == (reference, new) else lying((0, 0), 0.9)
+
+    monkeypatch.setattr(align_files, "placing_of", placed)
+
+    carried = carry_points_of_file(
+        reference, new, [PointPx(40, 30)], None, tmp_path / "cache", between=[other][:between]
+    )
+
+    assert carried.state == state
