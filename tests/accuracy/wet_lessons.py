@@ -180,7 +180,7 @@ def regions_of(case: Case, logit_of: LogitOf) -> list[Region]:
     found = []
     for shape in candidates(evidence.logit, LEAST_REGION_PX):
         told = region_clues(shape, evidence)
-        as_told = shape.trimmed().without_rim()
+        as_told = shape.trimmed()
         found.append(Region(told, *compared(as_told, case.targets, wet), shape, as_told))
     return found
 

@@ -105,7 +105,7 @@ def changed_regions(
         evidence = evidence_of(photos, kind, oil_logit, steps.tick)
         steps.tick()
         for region, chance in _likely(evidence, steps):
-            outline = outline_of(region.trimmed().without_rim(), photos.px)
+            outline = outline_of(region.trimmed(), photos.px)
             found.append(FoundRegion(outline, area_px2(outline), chance, kind))
         steps.done += len(earlier)
     ranked = tuple(sorted(found, key=lambda region: -region.score))
