@@ -14,8 +14,8 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
 from leaktrack.imaging.carrying.posing import begun, posed, reposed
-from leaktrack.imaging.carrying.sharing import each_in_turn
-from leaktrack.imaging.carrying.sighting import Look, Sightings, sightings
+from leaktrack.imaging.carrying.sharing import at_once, each_in_turn
+from leaktrack.imaging.carrying.sighting import Look, Sightings, distinctness, sightings
 from leaktrack.imaging.carrying.sweeping import STEP_PX, Depths, depths_to_try, swept
 from leaktrack.imaging.carrying.triangulating import Pose, main_plane
 from leaktrack.imaging.matching.moving import Points, through
@@ -23,8 +23,9 @@ from leaktrack.imaging.matching.moving import Points, through
 _FITS_PX = 2.5  # told at 1000 px: matches that far from what the cameras allow are wrong
 _LEAST_FITTING = 20
 _COARSE_STEP_PX, _FINE_STEP_PX = 4.0, 2.0  # own measurement: half of these did no better
-# Own measurement: both sizes together and both photos searched in each other did best.
-_LOOKS = (Look(21, 40, 5.0, 14), Look(15, 20, 3.0, 8))  # at the largest picture and the next
+# Own measurement: both together and both photos searched in each other did best; searching the
+# largest pictures took three times as long and found no more.
+_LOOKS = (Look(11, 20, 2.5, 7), Look(15, 20, 3.0, 8))  # at halved pictures and the second largest
 _NEARER = Look(15, 8, 3.0, 8)  # at halved pictures, where depths are known
 _NEARER_ROUNDS = 2  # own measurement: of 100 places the first finds three more, the second one
 _CALM = 3  # nodes: a depth that is alone among these is a slip
@@ -69,18 +70,21 @@ def deepened(
         sizes: Width and height of both full photos.
         pause: Called often; may raise to stop.
     """
-    starts = begun(*matches, *sizes)
+    starts, seen = at_once(
+        lambda: begun(*matches, *sizes),
+        lambda: _seen_on_plane(reference, new, halved, plane, pause),
+    )
     if not starts:
         return None
-    pause()
-    seen = _seen_on_plane(reference, new, halved, plane, pause)
-    pose = posed(starts, seen)
+    pose = posed(starts, seen, pause)
+    distinct = distinctness(halved[0].flat, _NEARER.window_px, _NEARER.moved_px)
     for _ in range(_NEARER_ROUNDS):
         coarse = _depths(pose, reference[1:], new[1:], matches, _COARSE_STEP_PX, pause)
         if coarse is None:
             return None
         expected = placed_by_depth(pose, *coarse, *halved, reference[1])
-        pose = reposed(pose, Sightings.together([seen, sightings(*halved, expected, _NEARER)]))
+        nearer = sightings(*halved, expected, _NEARER, distinct)
+        pose = reposed(pose, Sightings.together([seen, nearer]))
         pause()
     one, other = (halved[0], reference[-1]), (halved[1], new[-1])
     fine = _depths(pose, one, other, matches, _FINE_STEP_PX, pause)
@@ -101,7 +105,8 @@ def _seen_on_plane(
     """Return where patches of either photo may be in the other, not far off the main surface."""
     back = np.asarray(np.linalg.inv(plane), np.float64)
     ways: list[_Way] = []
-    for one, other, look in zip(reference, new, _LOOKS, strict=False):
+    both = (halved, (reference[1], new[1]))
+    for (one, other), look in zip(both, _LOOKS, strict=True):
         ways += [(one, other, plane, halved, look), (other, one, back, halved[::-1], look)]
 
     def look_for(way: _Way) -> Sightings:

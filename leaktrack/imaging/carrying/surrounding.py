@@ -50,22 +50,23 @@ def surrounded(clues: Floats, chance: Floats, wheres: Floats) -> Floats:
     given = clues.shape[3]
     found = np.empty((*chance.shape, given + len(SURROUNDINGS)), np.float32)
     found[..., :given] = clues
+    across, down = np.ascontiguousarray(wheres.transpose(3, 0, 1, 2))
     for one, (own, where) in enumerate(zip(chance, wheres, strict=True)):
-        apart = lengths(wheres - where)
-        found[one, ..., given:] = np.stack(
-            [
+        apart2 = (across - across[one]) ** 2 + (down - down[one]) ** 2
+        for column, values in enumerate(
+            (
                 logit[one],
                 _blurred(own, _CLOSE),
                 _blurred(own, _AROUND),
-                (chance * (apart < _SAME_PX)).sum(axis=0) / summed,
-                (chance * (apart < _LIKE_PX)).sum(axis=0) / summed,
+                (chance * (apart2 < _SAME_PX**2)).sum(axis=0) / summed,
+                (chance * (apart2 < _LIKE_PX**2)).sum(axis=0) / summed,
                 far(lengths(where - usual)),
                 far(lengths(where - _blurred(where, _CLOSE))),
                 best,
                 np.asarray(cv2.erode(own, square), np.float32),
-            ],
-            axis=2,
-        )
+            )
+        ):
+            found[one, ..., given + column] = values
     return found
 
 
