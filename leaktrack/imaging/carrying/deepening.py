@@ -12,11 +12,12 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
+from leaktrack.imaging.carrying.flattening import Floats, Picture
 from leaktrack.imaging.carrying.posing import begun, posed, reposed
 from leaktrack.imaging.carrying.sharing import at_once, each_in_turn
 from leaktrack.imaging.carrying.sighting import Look, Sightings, distinctness, sightings
-from leaktrack.imaging.carrying.sweeping import STEP_PX, Depths, depths_to_try, swept
+from leaktrack.imaging.carrying.sweeping import Depths, depths_to_try, swept
+from leaktrack.imaging.carrying.sweeping import at_pixels as at_pixels
 from leaktrack.imaging.carrying.triangulating import Pose, main_plane
 from leaktrack.imaging.matching.moving import Points, through
 
@@ -78,16 +79,18 @@ def deepened(
         return None
     pose = posed(starts, seen, pause)
     distinct = distinctness(halved[0].flat, _NEARER.window_px, _NEARER.moved_px)
+    # Where to look nearer need not be known exactly: the smallest pictures tell.
+    small, others = ((least, least.halved()) for least in (reference[-1], new[-1]))
     for _ in range(_NEARER_ROUNDS):
-        coarse = _depths(pose, reference[1:], new[1:], matches, _COARSE_STEP_PX, pause)
+        coarse = _depths(pose, small, others, matches, _COARSE_STEP_PX, pause)
         if coarse is None:
             return None
-        expected = placed_by_depth(pose, *coarse, *halved, reference[1])
+        expected = placed_by_depth(pose, *coarse, *halved, small[0])
         nearer = sightings(*halved, expected, _NEARER, distinct)
         pose = reposed(pose, Sightings.together([seen, nearer]))
         pause()
-    one, other = (halved[0], reference[-1]), (halved[1], new[-1])
-    fine = _depths(pose, one, other, matches, _FINE_STEP_PX, pause)
+    pairs = (halved[0], reference[-1]), (halved[1], new[-1])
+    fine = _depths(pose, *pairs, matches, _FINE_STEP_PX, pause)
     if fine is None:
         return None
     where = placed_by_depth(pose, *fine, *halved, halved[0])
@@ -165,13 +168,6 @@ def placed_by_depth(
     down, across = np.mgrid[0:rows, 0:cols]
     pixels = np.stack([across.ravel(), down.ravel()], axis=1).astype(float)
     rays = pose.rays(reference.to_full(pixels))
-    seen = pose.seen_there(rays, rays @ plane + offset.ravel())
-    return new.to_picture(seen).reshape(rows, cols, 2).astype(np.float32)
-
-
-def at_pixels(nodes: Floats, picture: Picture, swept_in: Picture) -> Floats:
-    """Return the values at nodes for every pixel of another picture of the same photo."""
-    rows, cols = picture.flat.shape
-    pixels = np.moveaxis(np.mgrid[0:rows, 0:cols][::-1], 0, 2)
-    among = ((pixels + 0.5) * (picture.px / swept_in.px) - 0.5) / STEP_PX
-    return bent(np.ascontiguousarray(nodes), among.astype(np.float32))
+    near = (rays @ plane).astype(np.float32) + offset.ravel()
+    seen = np.stack(pose.seen_ahead(pose.ahead_there(rays).astype(np.float32), near), axis=1)
+    return new.to_picture(seen.astype(float)).reshape(rows, cols, 2).astype(np.float32)

@@ -55,7 +55,7 @@ _DOUBTS_PX = (1.5, 1.0)
 _FINE_DOUBTS_PX = (2.5, 1.5, 1.0, 0.7)
 _JUDGED_PX = 1.5
 _ROUNDS = 3  # with each doubt
-_LEAST_SHARE = 0.0025  # of a patch: places of less are left out of a round
+_LEAST_SHARE = 0.02  # of a patch: places of less are left out of a round
 
 
 _Misfit = Callable[[Floats], Floats]

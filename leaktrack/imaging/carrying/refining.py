@@ -135,17 +135,17 @@ def guessed(
     if plane is None:
         return None
     main = _HALVE @ plane[0] @ np.linalg.inv(_HALVE)
-    weigher, starts = at_once(
+    weigher, flat = at_once(
         lambda: Weigher(one, other, here, there),
-        lambda: [
-            by_neighbours(one, here, there, main, _NEIGHBOURS),
-            *by_surfaces(one, here, there, _SURFACES),
-        ],
+        lambda: by_surfaces(one, here, there, _SURFACES),
     )
-    _follow(weigher, one, other, starts, pause)
+    smooth = by_neighbours(one, here, there, main, _NEIGHBOURS)
+    _follow(weigher, one, other, [smooth, *flat], pause)
     sure = _sure(one.nodes(), *_likeliest(weigher))
     if len(sure[0]) >= _LEAST_SURE:
-        again = [by_neighbours(one, *sure, main, count) for count in _NEXT_NEIGHBOURS]
+        again = each_in_turn(
+            lambda count: by_neighbours(one, *sure, main, count), _NEXT_NEIGHBOURS, pause
+        )
         _follow(weigher, one, other, again, pause)
     matches = (
         np.concatenate([alignment.here, one.to_full(sure[0])]),
@@ -154,7 +154,7 @@ def guessed(
     sizes = (reference_size, alignment.size)
     found = deepened(reference, new, (one, other), matches, main, sizes, pause)
     if found is None:
-        return weigher, starts[0][::STEP_PX, ::STEP_PX]
+        return weigher, smooth[::STEP_PX, ::STEP_PX]
     weigher.take_depths(found)
     exact = followed(one, other, found.where)
     weigher.add(Guess(found.where, exact.disagreement))

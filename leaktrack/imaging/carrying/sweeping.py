@@ -183,31 +183,39 @@ def likenesses(
     return found
 
 
+def at_pixels(nodes: Floats, picture: Picture, swept_in: Picture) -> Floats:
+    """Return the values at nodes for every pixel of another picture of the same photo.
+
+    Args:
+        nodes: (rows, cols) of the nodes of ``swept_in``.
+        picture: Whose pixels are asked for.
+        swept_in: The picture that has the nodes.
+    """
+    shrunk = picture.px / swept_in.px
+    lie = np.c_[np.diag(shrunk), (shrunk - 1) / 2] / STEP_PX
+    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
+    size = picture.flat.shape[::-1]
+    spread = cv2.warpAffine(nodes, lie, size, flags=flags, borderMode=cv2.BORDER_REPLICATE)
+    return np.asarray(spread, np.float32)
+
+
 class _Side:
     """One picture of the reference photo, ready to be compared with many bent ones."""
 
     def __init__(self, picture: Picture, largest: Picture, full: NDArray[np.float64]) -> None:
-        node_rows, node_cols = largest.nodes(STEP_PX).shape[:2]
-        # Where each node lies among the pixels, and each pixel among the nodes.
-        self._nodes = picture.to_picture(full).reshape(node_rows, node_cols, 2).astype(np.float32)
-        shrunk = picture.px / largest.px
-        self._pixels = np.c_[np.diag(shrunk), (shrunk - 1) / 2] / STEP_PX
-        self._size = picture.flat.shape[::-1]
+        rows, cols = largest.nodes(STEP_PX).shape[:2]
+        self._picture, self._largest = picture, largest
+        self._nodes = picture.to_picture(full).reshape(rows, cols, 2).astype(np.float32)
         # Every node of the largest picture is one of its pixels.
         self._flat = Correlated(picture.flat, _WINDOW_PX, STEP_PX if picture is largest else 1)
 
     def likeness(self, other: Floats, where: tuple[Floats, Floats]) -> Floats:
         """Return how alike the surroundings of the nodes are when nodes lie across and down so."""
-        flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-        edge = cv2.BORDER_REPLICATE
         # One after the other: OpenCV is several times slower with both at once.
-        across, down = (
-            cv2.warpAffine(each, self._pixels, self._size, flags=flags, borderMode=edge)
-            for each in where
-        )
-        shown = cv2.remap(other, across, down, cv2.INTER_LINEAR, borderMode=edge)
+        across, down = (at_pixels(each, self._picture, self._largest) for each in where)
+        shown = cv2.remap(other, across, down, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE)
         alike = self._flat.to(np.asarray(shown, np.float32))
-        return alike if alike.shape == self._nodes.shape[:2] else bent(alike, self._nodes)
+        return alike if self._picture is self._largest else bent(alike, self._nodes)
 
 
 def _agreed(cost: Floats) -> Floats:
