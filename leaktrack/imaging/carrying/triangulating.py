@@ -222,9 +222,15 @@ def off_lines(
     one = _many_rays(here, here_size, values[:, 0], values[:, 2])
     other = _many_rays(there, there_size, values[:, 1], values[:, 3])
     line, back = essential @ one, essential[:, :, :2].transpose(0, 2, 1) @ other
-    line_x, line_y = line[:, 0], line[:, 1]
-    steep = line_x * line_x + line_y * line_y + back[:, 0] * back[:, 0] + back[:, 1] * back[:, 1]
-    focal = USUAL_FOCAL * TOLD_AT_PX * np.exp(values[:, 1:2])
-    beside = line_x * other[:, 0] + line_y * other[:, 1] + line[:, 2]
-    off: Floats = beside / np.sqrt(steep + 1e-12) * (np.sqrt(2) * focal)
+    off: Floats = line[:, 0] * other[:, 0]
+    off += line[:, 1] * other[:, 1]
+    off += line[:, 2]
+    # In place: on arrays as large as these, getting new memory takes as long as the sums.
+    np.square(line, out=line)
+    np.square(back, out=back)
+    steep = line[:, 0]
+    for each in (line[:, 1], back[:, 0], back[:, 1], 1e-12):
+        steep += each
+    off /= np.sqrt(steep, out=steep)
+    off *= np.sqrt(2) * USUAL_FOCAL * TOLD_AT_PX * np.exp(values[:, 1:2])
     return off
