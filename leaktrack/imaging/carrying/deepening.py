@@ -120,13 +120,21 @@ def _seen_on_plane(
         rows, cols = one.flat.shape
         down, across = np.mgrid[0:rows, 0:cols]
         pixels = np.stack([across.ravel(), down.ravel()], axis=1).astype(float)
-        there = through(lie, near.to_picture(one.to_full(pixels)))
-        expected = other.to_picture(far.to_full(np.clip(there, -1e4, 1e4)))
+        expected = through(_scaled(far, other) @ lie @ _scaled(one, near), pixels)
+        expected = np.clip(expected, -1e4, 1e4)
         return sightings(one, other, expected.reshape(rows, cols, 2).astype(np.float32), look)
 
     found = each_in_turn(look_for, ways, pause)
     turned = [each if index % 2 == 0 else each.turned_round() for index, each in enumerate(found)]
     return Sightings.together(turned)
+
+
+def _scaled(one: Picture, other: Picture) -> NDArray[np.float64]:
+    """Return the homography from px of one picture to px of another of the same photo."""
+    share_x, share_y = one.px / other.px
+    return np.array(
+        [[share_x, 0, (share_x - 1) / 2], [0, share_y, (share_y - 1) / 2], [0, 0, 1]], np.float64
+    )
 
 
 def _depths(
