@@ -8,6 +8,7 @@ times for a second photo against one whose points are known.
 """
 
 import json
+import os
 import resource
 import subprocess
 import sys
@@ -75,6 +76,7 @@ def _print(way: str, figures: dict[str, float], plain: dict[str, float]) -> None
 def _in_own_process(way: str, one: Path, other: Path) -> dict[str, float]:
     done = subprocess.run(
         [sys.executable, "-m", "tests.accuracy.measure_speed", way, one, other],
+        env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},  # as the program itself has it
         capture_output=True,
         text=True,
         check=True,

@@ -112,9 +112,11 @@ def with_squares(clues: NDArray[np.floating]) -> NDArray[np.floating]:
 def chance(clues: Floats) -> Floats:
     """Return how likely guesses are right, 0 to 1, from their clues on the last axis."""
     weights, bias = _LEARNT[clues.shape[-1]]
-    score = clues @ weights[:, 0] + (clues * clues) @ weights[:, 1] + bias
+    flat = clues.reshape(-1, clues.shape[-1])
+    squared, plain = np.ascontiguousarray(weights[:, 1]), np.ascontiguousarray(weights[:, 0])
+    score = flat @ plain + (flat * flat) @ squared + bias
     likely: Floats = (1 / (1 + np.exp(-score))).astype(np.float32)
-    return likely
+    return likely.reshape(clues.shape[:-1])
 
 
 def sigma_share(chance: NDArray[np.float64]) -> NDArray[np.float64]:

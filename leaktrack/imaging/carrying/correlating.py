@@ -16,11 +16,13 @@ class Correlated:
     Args:
         picture: (rows, cols) without light.
         window_px: Side of the square compared around each pixel.
+        step_px: Only every so manieth pixel, across and down, is told.
     """
 
-    def __init__(self, picture: Floats, window_px: int) -> None:
+    def __init__(self, picture: Floats, window_px: int, step_px: int = 1) -> None:
         self._picture = picture
         self._window = (window_px, window_px)
+        self._told = np.s_[::step_px, ::step_px]
         self._mean, self._spread2 = self._mean_and_spread2(picture)
 
     def is_plain(self) -> NDArray[np.bool_]:
@@ -29,14 +31,24 @@ class Correlated:
 
     def to(self, other: Floats) -> Floats:
         """Return (rows, cols) local correlations with another picture, -1 to 1."""
-        mean, spread2 = self._mean_and_spread2(other)
-        together = self._blurred(self._picture * other) - self._mean * mean
-        alike: Floats = together / np.sqrt(self._spread2 * spread2)
+        return self._alike(other, *self._mean_and_spread2(other))
+
+    def to_part(self, other: "Correlated", part: tuple[slice, slice]) -> Floats:
+        """Return the same with a part of another picture, as large, that is known already."""
+        return self._alike(other._picture[part], other._mean[part], other._spread2[part])
+
+    def _alike(self, other: Floats, mean: Floats, spread2: Floats) -> Floats:
+        alike = self._blurred(self._picture * other)
+        alike -= self._mean * mean
+        spread = self._spread2 * spread2
+        alike /= np.sqrt(spread, out=spread)
         return alike
 
     def _mean_and_spread2(self, picture: Floats) -> tuple[Floats, Floats]:
-        mean = self._blurred(picture)
-        return mean, np.maximum(self._blurred(picture * picture) - mean * mean, _LEAST_SPREAD2)
+        mean, spread2 = self._blurred(picture), self._blurred(picture * picture)
+        spread2 -= mean * mean
+        return mean, np.maximum(spread2, _LEAST_SPREAD2, out=spread2)
 
     def _blurred(self, picture: Floats) -> Floats:
-        return np.asarray(cv2.blur(picture, self._window), np.float32)
+        blurred = np.asarray(cv2.blur(picture, self._window), np.float32)
+        return np.ascontiguousarray(blurred[self._told])

@@ -12,19 +12,22 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.carrying.flattening import Floats, Picture, bent
+from leaktrack.imaging.carrying.flattening import Floats, Picture
 from leaktrack.imaging.carrying.posing import begun, posed, reposed
-from leaktrack.imaging.carrying.sharing import each_in_turn
-from leaktrack.imaging.carrying.sighting import Look, Sightings, sightings
-from leaktrack.imaging.carrying.sweeping import STEP_PX, Depths, depths_to_try, swept
+from leaktrack.imaging.carrying.sharing import at_once, each_in_turn
+from leaktrack.imaging.carrying.sighting import Look, Sightings, distinctness, sightings
+from leaktrack.imaging.carrying.sweeping import Depths, depths_to_try, swept
+from leaktrack.imaging.carrying.sweeping import at_pixels as at_pixels  # belongs to what is found
 from leaktrack.imaging.carrying.triangulating import Pose, main_plane
 from leaktrack.imaging.matching.moving import Points, through
 
 _FITS_PX = 2.5  # told at 1000 px: matches that far from what the cameras allow are wrong
 _LEAST_FITTING = 20
 _COARSE_STEP_PX, _FINE_STEP_PX = 4.0, 2.0  # own measurement: half of these did no better
-# Own measurement: both sizes together and both photos searched in each other did best.
-_LOOKS = (Look(21, 40, 5.0, 14), Look(15, 20, 3.0, 8))  # at the largest picture and the next
+# Own measurement: both together and both photos searched in each other did best; searching the
+# largest pictures took three times as long and found no more. 400 patches instead of 600 at each
+# made the cameras of one zone of seven worse.
+_LOOKS = (Look(11, 20, 2.5, 7), Look(15, 20, 3.0, 8))  # at halved pictures and the second largest
 _NEARER = Look(15, 8, 3.0, 8)  # at halved pictures, where depths are known
 _NEARER_ROUNDS = 2  # own measurement: of 100 places the first finds three more, the second one
 _CALM = 3  # nodes: a depth that is alone among these is a slip
@@ -69,21 +72,26 @@ def deepened(
         sizes: Width and height of both full photos.
         pause: Called often; may raise to stop.
     """
-    starts = begun(*matches, *sizes)
+    starts, seen = at_once(
+        lambda: begun(*matches, *sizes),
+        lambda: _seen_on_plane(reference, new, halved, plane, pause),
+    )
     if not starts:
         return None
-    pause()
-    seen = _seen_on_plane(reference, new, halved, plane, pause)
-    pose = posed(starts, seen)
+    pose = posed(starts, seen, pause)
+    distinct = distinctness(halved[0].flat, _NEARER.window_px, _NEARER.moved_px)
+    # Where to look nearer need not be known exactly: the smallest pictures tell.
+    small, others = ((least, least.halved()) for least in (reference[-1], new[-1]))
     for _ in range(_NEARER_ROUNDS):
-        coarse = _depths(pose, reference[1:], new[1:], matches, _COARSE_STEP_PX, pause)
+        coarse = _depths(pose, small, others, matches, _COARSE_STEP_PX, pause)
         if coarse is None:
             return None
-        expected = placed_by_depth(pose, *coarse, *halved, reference[1])
-        pose = reposed(pose, Sightings.together([seen, sightings(*halved, expected, _NEARER)]))
+        expected = placed_by_depth(pose, *coarse, *halved, small[0])
+        nearer = sightings(*halved, expected, _NEARER, distinct)
+        pose = reposed(pose, Sightings.together([seen, nearer]))
         pause()
-    one, other = (halved[0], reference[-1]), (halved[1], new[-1])
-    fine = _depths(pose, one, other, matches, _FINE_STEP_PX, pause)
+    pairs = (halved[0], reference[-1]), (halved[1], new[-1])
+    fine = _depths(pose, *pairs, matches, _FINE_STEP_PX, pause)
     if fine is None:
         return None
     where = placed_by_depth(pose, *fine, *halved, halved[0])
@@ -101,7 +109,8 @@ def _seen_on_plane(
     """Return where patches of either photo may be in the other, not far off the main surface."""
     back = np.asarray(np.linalg.inv(plane), np.float64)
     ways: list[_Way] = []
-    for one, other, look in zip(reference, new, _LOOKS, strict=False):
+    both = (halved, (reference[1], new[1]))
+    for (one, other), look in zip(both, _LOOKS, strict=True):
         ways += [(one, other, plane, halved, look), (other, one, back, halved[::-1], look)]
 
     def look_for(way: _Way) -> Sightings:
@@ -109,13 +118,21 @@ def _seen_on_plane(
         rows, cols = one.flat.shape
         down, across = np.mgrid[0:rows, 0:cols]
         pixels = np.stack([across.ravel(), down.ravel()], axis=1).astype(float)
-        there = through(lie, near.to_picture(one.to_full(pixels)))
-        expected = other.to_picture(far.to_full(np.clip(there, -1e4, 1e4)))
+        expected = through(_scaled(far, other) @ lie @ _scaled(one, near), pixels)
+        expected = np.clip(expected, -1e4, 1e4)
         return sightings(one, other, expected.reshape(rows, cols, 2).astype(np.float32), look)
 
     found = each_in_turn(look_for, ways, pause)
     turned = [each if index % 2 == 0 else each.turned_round() for index, each in enumerate(found)]
     return Sightings.together(turned)
+
+
+def _scaled(one: Picture, other: Picture) -> NDArray[np.float64]:
+    """Return the homography from px of one picture to px of another of the same photo."""
+    share_x, share_y = one.px / other.px
+    return np.array(
+        [[share_x, 0, (share_x - 1) / 2], [0, share_y, (share_y - 1) / 2], [0, 0, 1]], np.float64
+    )
 
 
 def _depths(
@@ -160,13 +177,6 @@ def placed_by_depth(
     down, across = np.mgrid[0:rows, 0:cols]
     pixels = np.stack([across.ravel(), down.ravel()], axis=1).astype(float)
     rays = pose.rays(reference.to_full(pixels))
-    seen = pose.seen_there(rays, rays @ plane + offset.ravel())
-    return new.to_picture(seen).reshape(rows, cols, 2).astype(np.float32)
-
-
-def at_pixels(nodes: Floats, picture: Picture, swept_in: Picture) -> Floats:
-    """Return the values at nodes for every pixel of another picture of the same photo."""
-    rows, cols = picture.flat.shape
-    pixels = np.moveaxis(np.mgrid[0:rows, 0:cols][::-1], 0, 2)
-    among = ((pixels + 0.5) * (picture.px / swept_in.px) - 0.5) / STEP_PX
-    return bent(np.ascontiguousarray(nodes), among.astype(np.float32))
+    near = (rays @ plane).astype(np.float32) + offset.ravel()
+    seen = np.stack(pose.seen_ahead(pose.ahead_there(rays).astype(np.float32), near), axis=1)
+    return new.to_picture(seen.astype(float)).reshape(rows, cols, 2).astype(np.float32)

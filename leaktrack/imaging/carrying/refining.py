@@ -16,16 +16,16 @@ from leaktrack.imaging.carrying import chances
 from leaktrack.imaging.carrying.deepening import deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, Rgb, Shrinkage, pictures
 from leaktrack.imaging.carrying.guessing import Guess, by_neighbours, by_surfaces, followed
-from leaktrack.imaging.carrying.sharing import each_in_turn
+from leaktrack.imaging.carrying.sharing import at_once, each_in_turn, go_on
 from leaktrack.imaging.carrying.surrounding import surrounded
-from leaktrack.imaging.carrying.weighing import CLUES, DEPTH_CLUES, Weigher
+from leaktrack.imaging.carrying.weighing import CLUES, DEPTH_CLUES, Judged, Weigher
 from leaktrack.imaging.matching.aligning import Alignment, AlignmentState, Carried
 from leaktrack.imaging.matching.moving import Points, surface
 from leaktrack.model.place import PlaceState
 
 _NEIGHBOURS = 16
 _SURFACES = 4
-_NEXT_NEIGHBOURS = (12, 30)
+_NEXT_NEIGHBOURS = 20  # own measurement: one guess with 12 and another with 30 did no better
 _LEAST_SURE = 40
 _SURE = 0.75  # own measurement: such places are right nine times of ten, and cover most surfaces
 _SURE_BLOCK = 4  # of so many nodes squared, the surest becomes a match
@@ -34,10 +34,6 @@ _HALVE = np.diag([0.5, 0.5, 1.0])
 _LEAST_ALIKE = 0.2  # own measurement: 99 of 100 places carried rightly are more alike
 _UNLIKE_CHANCE = 0.3
 _WITH_PLACE = (PlaceState.CARRIED, PlaceState.UNCERTAIN)
-
-
-def _go_on() -> None:
-    """Never stop."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -94,7 +90,7 @@ def refined(
     reference_rgb: Rgb,
     reference_size: tuple[int, int],
     new_rgb: Rgb,
-    pause: Callable[[], None] = _go_on,
+    pause: Callable[[], None] = go_on,
 ) -> Alignment | FineAlignment:
     """Return the alignment made exact by looking at the photos; as it was where that is no use.
 
@@ -107,7 +103,8 @@ def refined(
     """
     if alignment.state is AlignmentState.FAILED:
         return alignment
-    reference, new = pictures(reference_rgb, reference_size), pictures(new_rgb, alignment.size)
+    photos = ((reference_rgb, reference_size), (new_rgb, alignment.size))
+    reference, new = each_in_turn(lambda photo: pictures(*photo), photos, pause)
     guesses = guessed(alignment, reference, new, reference_size, pause)
     if guesses is None:
         return alignment
@@ -125,7 +122,7 @@ def guessed(
     reference: tuple[Picture, ...],
     new: tuple[Picture, ...],
     reference_size: tuple[int, int],
-    pause: Callable[[], None] = _go_on,
+    pause: Callable[[], None] = go_on,
 ) -> tuple[Weigher, Floats] | None:
     """Return all guesses, ready to be weighed, and the smooth one to fall back on at the nodes.
 
@@ -138,16 +135,21 @@ def guessed(
     if plane is None:
         return None
     main = _HALVE @ plane[0] @ np.linalg.inv(_HALVE)
-    weigher = Weigher(one, other, here, there)
-    starts = [by_neighbours(one, here, there, main, _NEIGHBOURS)]
-    starts += by_surfaces(one, here, there, _SURFACES)
-    for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
-        weigher.add(guess)
+    weigher, flat = at_once(
+        lambda: Weigher(one, other, here, there),
+        lambda: by_surfaces(one, here, there, _SURFACES),
+    )
+    smooth = by_neighbours(one, here, there, main, _NEIGHBOURS)
+
+    def judged(start: Floats) -> Judged:
+        return weigher.judged(followed(one, other, start))
+
+    for guess in each_in_turn(judged, [smooth, *flat], pause):
+        weigher.take(guess)
     sure = _sure(one.nodes(), *_likeliest(weigher))
     if len(sure[0]) >= _LEAST_SURE:
-        starts = [by_neighbours(one, *sure, main, count) for count in _NEXT_NEIGHBOURS]
-        for guess in each_in_turn(lambda start: followed(one, other, start), starts, pause):
-            weigher.add(guess)
+        again = by_neighbours(one, *sure, main, _NEXT_NEIGHBOURS)
+        weigher.add(followed(one, other, again))
     matches = (
         np.concatenate([alignment.here, one.to_full(sure[0])]),
         np.concatenate([alignment.there, other.to_full(sure[1])]),
@@ -155,7 +157,7 @@ def guessed(
     sizes = (reference_size, alignment.size)
     found = deepened(reference, new, (one, other), matches, main, sizes, pause)
     if found is None:
-        return weigher, starts[0][::STEP_PX, ::STEP_PX]
+        return weigher, smooth[::STEP_PX, ::STEP_PX]
     weigher.take_depths(found)
     exact = followed(one, other, found.where)
     weigher.add(Guess(found.where, exact.disagreement))

@@ -7,6 +7,11 @@ from typing import TypeVar
 
 Part = TypeVar("Part")
 Result = TypeVar("Result")
+Other = TypeVar("Other")
+
+
+def go_on() -> None:
+    """Never stop."""
 
 
 def each_in_turn(
@@ -33,3 +38,11 @@ def each_in_turn(
             threads.shutdown(wait=True, cancel_futures=True)
             raise
     return done
+
+
+def at_once(aside: Callable[[], Result], meanwhile: Callable[[], Other]) -> tuple[Result, Other]:
+    """Return what two pieces of work give; the second is done in the caller's thread."""
+    with ThreadPoolExecutor(1) as thread:
+        waiting = thread.submit(aside)
+        done = meanwhile()
+        return waiting.result(), done

@@ -18,10 +18,11 @@ from leaktrack.imaging.matching.moving import Points
 
 _DIRECTIONS = 8
 _LEAST_DISTINCT = 0.3  # one less the correlation with itself, moved
-_MOST_PATCHES = 600
 _MOST_PLACES = 5  # of one patch
 _LEAST_LIKENESS = 0.3
 _APART = np.ones((5, 5), np.uint8)  # px: places of one patch are at least so far apart
+_RIM = len(_APART) // 2
+_INNER = slice(_RIM, -_RIM)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +34,14 @@ class Look:
         reach_px: How far from where it is expected a patch is looked for.
         moved_px: How far a patch is moved to see whether it is distinct.
         block_px: Of each square of that side the most distinct patch is taken.
+        most: So many patches at most, the most distinct ones.
     """
 
     window_px: int
     reach_px: int
     moved_px: float
     block_px: int
+    most: int = 600
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -74,7 +77,9 @@ class Sightings:
         )
 
 
-def sightings(here: Picture, there: Picture, expected: Floats, look: Look) -> Sightings:
+def sightings(
+    here: Picture, there: Picture, expected: Floats, look: Look, distinct: Floats | None = None
+) -> Sightings:
     """Return where distinct patches of a picture may be in a picture of another photo.
 
     Args:
@@ -82,19 +87,23 @@ def sightings(here: Picture, there: Picture, expected: Floats, look: Look) -> Si
         there: The picture that they are looked for in.
         expected: (rows, cols, 2) where places of the one are expected in the other, in its px.
         look: How closely to look.
+        distinct: What ``distinctness`` says of the first picture, where that is known already.
     """
+    if distinct is None:
+        distinct = distinctness(here.flat, look.window_px, look.moved_px)
     half, reach = look.window_px // 2, look.reach_px
-    middles = _distinct(here.flat, expected, there.flat.shape, look)
+    middles = _middles(distinct, expected, there.flat.shape, look)
     if not len(middles):
         nowhere = np.empty((0, 2))
         return Sightings(np.empty(0, np.int64), nowhere, nowhere, np.empty(0))
     seen = bent(there.flat, expected)
     bordered = cv2.copyMakeBorder(seen, reach, reach, reach, reach, cv2.BORDER_REPLICATE)
-    tables = np.empty((len(middles), 2 * reach + 1, 2 * reach + 1), np.float32)
+    side = 2 * (reach + _RIM) + 1
+    tables = np.full((len(middles), side, side), -1, np.float32)
     for (x, y), table in zip(middles.tolist(), tables, strict=True):
         patch = here.flat[y - half : y + half + 1, x - half : x + half + 1]
         around = bordered[y - half : y + half + 1 + 2 * reach, x - half : x + half + 1 + 2 * reach]
-        table[:] = cv2.matchTemplate(around, patch, cv2.TM_CCOEFF_NORMED)
+        table[_INNER, _INNER] = cv2.matchTemplate(around, patch, cv2.TM_CCOEFF_NORMED)
     owner, moved, likeness = _peaks(tables)
     places = (middles[owner] - reach + moved).astype(np.float32)
     where = bent(expected, places[None])[0].astype(float)
@@ -103,15 +112,16 @@ def sightings(here: Picture, there: Picture, expected: Floats, look: Look) -> Si
     )
 
 
-def _distinct(
-    flat: Floats, expected: Floats, there_shape: tuple[int, ...], look: Look
+def _middles(
+    distinct: Floats, expected: Floats, there_shape: tuple[int, ...], look: Look
 ) -> NDArray[np.int64]:
     """Return (N, 2) middles of patches: the most distinct of each block that the other shows."""
-    last = np.array(there_shape[::-1]) - 1
-    distinct = distinctness(flat, look.window_px, look.moved_px)
-    distinct[~np.all((expected > 0) & (expected < last), axis=2)] = 0
+    last = np.array(there_shape[::-1], np.float32) - 1
+    across, down = expected[..., 0], expected[..., 1]
+    is_shown = (across > 0) & (across < last[0]) & (down > 0) & (down < last[1])
+    distinct = np.where(is_shown, distinct, np.float32(0))
     half, block = look.window_px // 2, look.block_px
-    rows, cols = (side // block * block for side in flat.shape)
+    rows, cols = (side // block * block for side in distinct.shape)
     distinct[:half] = distinct[-half:] = 0
     distinct[:, :half] = distinct[:, -half:] = 0
     blocks = distinct[:rows, :cols].reshape(rows // block, block, cols // block, block)
@@ -119,7 +129,7 @@ def _distinct(
     best, most = each.argmax(axis=1), each.max(axis=1)
     down, across = np.divmod(np.arange(len(each)), max(cols // block, 1))
     middles = np.stack([across * block + best % block, down * block + best // block], axis=1)
-    order = np.argsort(-most, kind="stable")[:_MOST_PATCHES]
+    order = np.argsort(-most, kind="stable")[: look.most]
     chosen: NDArray[np.int64] = middles[order[most[order] > _LEAST_DISTINCT]]
     return chosen
 
@@ -127,28 +137,31 @@ def _distinct(
 def distinctness(flat: Floats, window_px: int, moved_px: float) -> Floats:
     """Return (rows, cols) how unlike itself, moved in any direction, a picture is: 0 to 2."""
     own = Correlated(flat, window_px)
+    rows, cols = flat.shape
+    rim = int(np.ceil(moved_px))
+    beyond = cv2.copyMakeBorder(flat, rim, rim, rim, rim, cv2.BORDER_REPLICATE)
+    around = Correlated(np.asarray(beyond, np.float32), window_px)
     most_alike = np.full(flat.shape, -1, np.float32)
     for angle in np.pi * np.arange(_DIRECTIONS) / _DIRECTIONS:
-        by_x, by_y = moved_px * np.cos(angle), moved_px * np.sin(angle)
-        move = np.array([[1, 0, by_x], [0, 1, by_y]])
-        size = flat.shape[1], flat.shape[0]
-        moved = cv2.warpAffine(flat, move, size, borderMode=cv2.BORDER_REPLICATE)
-        np.maximum(most_alike, own.to(np.asarray(moved, np.float32)), out=most_alike)
+        # By whole pixels: so the moved picture need not be looked at anew.
+        left, top = rim - round(moved_px * np.cos(angle)), rim - round(moved_px * np.sin(angle))
+        moved = np.s_[top : top + rows, left : left + cols]
+        np.maximum(most_alike, own.to_part(around, moved), out=most_alike)
     distinct: Floats = 1 - most_alike
     distinct[own.is_plain()] = 0
     return distinct
 
 
-def _peaks(tables: Floats) -> tuple[NDArray[np.int64], Points, NDArray[np.float64]]:
+def _peaks(padded: Floats) -> tuple[NDArray[np.int64], Points, NDArray[np.float64]]:
     """Return the highest peaks of each of (K, rows, cols) tables: of which, where, how high.
 
-    Places are (N, 2) x and y, between the values.
+    Places are (N, 2) x and y, between the values, without the rim of -1 around each table.
     """
-    rim = _APART.shape[0] // 2
-    padded = np.pad(tables, ((0, 0), (rim, rim), (rim, rim)), constant_values=-1)
     one_below_another = padded.reshape(-1, padded.shape[2])
     highest = cv2.dilate(one_below_another, _APART).reshape(padded.shape)
-    which, row, col = np.nonzero((padded == highest) & (padded > _LEAST_LIKENESS))
+    is_peak = padded == highest
+    is_peak &= padded > _LEAST_LIKENESS
+    which, row, col = np.unravel_index(np.flatnonzero(is_peak), padded.shape)
     height = padded[which, row, col]
     order = np.lexsort((-height, which))
     rank = np.arange(len(order)) - np.searchsorted(which, which)
@@ -157,7 +170,7 @@ def _peaks(tables: Floats) -> tuple[NDArray[np.int64], Points, NDArray[np.float6
     at = padded[which, row, col]
     beyond_x = _beyond(padded[which, row, col - 1], at, padded[which, row, col + 1])
     beyond_y = _beyond(padded[which, row - 1, col], at, padded[which, row + 1, col])
-    places = np.stack([col - rim + beyond_x, row - rim + beyond_y], axis=1)
+    places = np.stack([col - _RIM + beyond_x, row - _RIM + beyond_y], axis=1)
     return which.astype(np.int64), places, at.astype(np.float64)
 
 

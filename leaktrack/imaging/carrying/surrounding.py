@@ -8,6 +8,7 @@ import cv2
 import numpy as np
 
 from leaktrack.imaging.carrying.flattening import Floats
+from leaktrack.imaging.carrying.sharing import each_in_turn, go_on
 from leaktrack.imaging.carrying.weighing import DEPTH_CLUES, far
 from leaktrack.imaging.matching.moving import lengths
 
@@ -50,22 +51,25 @@ def surrounded(clues: Floats, chance: Floats, wheres: Floats) -> Floats:
     given = clues.shape[3]
     found = np.empty((*chance.shape, given + len(SURROUNDINGS)), np.float32)
     found[..., :given] = clues
-    for one, (own, where) in enumerate(zip(chance, wheres, strict=True)):
-        apart = lengths(wheres - where)
-        found[one, ..., given:] = np.stack(
-            [
-                logit[one],
-                _blurred(own, _CLOSE),
-                _blurred(own, _AROUND),
-                (chance * (apart < _SAME_PX)).sum(axis=0) / summed,
-                (chance * (apart < _LIKE_PX)).sum(axis=0) / summed,
-                far(lengths(where - usual)),
-                far(lengths(where - _blurred(where, _CLOSE))),
-                best,
-                np.asarray(cv2.erode(own, square), np.float32),
-            ],
-            axis=2,
+    across, down = np.ascontiguousarray(wheres.transpose(3, 0, 1, 2))
+
+    def look_around(one: int) -> None:
+        own, where = chance[one], wheres[one]
+        apart2 = (across - across[one]) ** 2 + (down - down[one]) ** 2
+        told = (
+            logit[one],
+            _blurred(own, _CLOSE),
+            _blurred(own, _AROUND),
+            (chance * (apart2 < _SAME_PX**2)).sum(axis=0) / summed,
+            (chance * (apart2 < _LIKE_PX**2)).sum(axis=0) / summed,
+            far(lengths(where - usual)),
+            far(lengths(where - _blurred(where, _CLOSE))),
+            best,
+            np.asarray(cv2.erode(own, square), np.float32),
         )
+        found[one, ..., given:] = np.stack(told, axis=2)
+
+    each_in_turn(look_around, range(len(chance)), go_on)
     return found
 
 

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 from leaktrack.imaging.matching.moving import Points
 
 Floats = NDArray[np.float64]
+SomeFloats = NDArray[np.floating]
 
 USUAL_FOCAL = 1.12
 """Of the longest side: a phone's main camera, usually called 26 to 28 mm and cropped to 4:3."""
@@ -28,6 +29,7 @@ TOLD_AT_PX = 1000
 _PLANE_PX = 1.5
 _TRIES = 300
 _BEND_ROUNDS = 3
+_FAR2 = 2.0  # squared, from the middle, in focal lengths: lenses bend no more beyond
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -72,6 +74,30 @@ class Pose:
         """
         seen: Points = _seen(self.values[None], rays.T[None], nearness, self.there_size)[0].T
         return seen
+
+    def ahead_there(self, rays: Floats) -> Floats:
+        """Return (3, N): (N, 3) directions from the first camera as the second one has them."""
+        ahead: Floats = self.turn @ rays.T
+        return ahead
+
+    def seen_ahead(self, ahead: SomeFloats, nearness: SomeFloats) -> tuple[SomeFloats, SomeFloats]:
+        """Return (N,) across and (N,) down what ``seen_there`` does, as precise as what is given.
+
+        Args:
+            ahead: (3, N) directions of places as the second camera has them.
+            nearness: (N,) inverse of their depth, in shifts between the cameras.
+        """
+        log_focal, bend = self.values[1], float(self.values[3])
+        along_x, along_y, along_z = self.values[7:10].tolist()
+        depth = np.maximum(ahead[2] + along_z * nearness, 1e-3)
+        across, down = (
+            (ahead[0] + along_x * nearness) / depth,
+            (ahead[1] + along_y * nearness) / depth,
+        )
+        focal = float(USUAL_FOCAL * max(self.there_size) * np.exp(log_focal))
+        scale = focal * (1 + bend * np.minimum(across * across + down * down, _FAR2))
+        width, height = self.there_size
+        return across * scale + (width - 1) / 2, down * scale + (height - 1) / 2
 
     def nearness_there(self, rays: Floats, nearness: Floats) -> Floats:
         """Return (N,) inverse depths as the second camera has them; see ``seen_there``."""
@@ -140,13 +166,20 @@ def rays(points: Points, size: tuple[int, int], log_focal: float, bend: float) -
 
 def _many_rays(points: Points, size: tuple[int, int], log_focal: Floats, bend: Floats) -> Floats:
     """Return (V, 3, N) directions of (N, 2) places through each of V lenses."""
-    focal = USUAL_FOCAL * max(size) * np.exp(log_focal)
-    bent = (points - (np.array(size) - 1) / 2).T / focal[:, None, None]
-    far2 = (bent**2).sum(axis=1)
+    # Of many poses tried, most have the same lens.
+    wanted = list(zip(log_focal.tolist(), bend.tolist(), strict=True))
+    lenses = list(dict.fromkeys(wanted))
+    log_focals, bends = np.array(lenses).T
+    focal = USUAL_FOCAL * max(size) * np.exp(log_focals)
+    found = np.ones((len(lenses), 3, len(points)))
+    flat = np.divide((points - (np.array(size) - 1) / 2).T, focal[:, None, None], out=found[:, :2])
+    far2 = flat[:, 0] ** 2 + flat[:, 1] ** 2
+    bend_far2 = bends[:, None] * far2
     less = np.ones_like(far2)
     for _ in range(_BEND_ROUNDS):
-        less = 1 / (1 + bend[:, None] * far2 * less**2)
-    return np.concatenate([bent * less[:, None], np.ones((len(bent), 1, len(points)))], axis=1)
+        less = 1 / (1 + bend_far2 * less * less)
+    flat *= less[:, None]
+    return found[[lenses.index(lens) for lens in wanted]]
 
 
 def seen_by(
@@ -169,7 +202,7 @@ def _seen(values: Floats, ahead: Floats, nearness: Floats, there_size: tuple[int
     turns = np.stack([cv2.Rodrigues(turn)[0] for turn in values[:, 4:7]])
     space = turns @ ahead + values[:, 7:10, None] * nearness
     flat = space[:, :2] / np.maximum(space[:, 2:], 1e-3)
-    flat *= 1 + values[:, 3, None, None] * np.minimum((flat**2).sum(axis=1, keepdims=True), 2.0)
+    flat *= 1 + values[:, 3, None, None] * np.minimum((flat**2).sum(axis=1, keepdims=True), _FAR2)
     focal = USUAL_FOCAL * max(there_size) * np.exp(values[:, 1, None, None])
     seen: Floats = flat * focal + (np.array(there_size)[:, None] - 1) / 2
     return seen
@@ -189,7 +222,15 @@ def off_lines(
     one = _many_rays(here, here_size, values[:, 0], values[:, 2])
     other = _many_rays(there, there_size, values[:, 1], values[:, 3])
     line, back = essential @ one, essential[:, :, :2].transpose(0, 2, 1) @ other
-    steep = (line[:, :2] ** 2).sum(axis=1) + (back**2).sum(axis=1)
-    focal = USUAL_FOCAL * TOLD_AT_PX * np.exp(values[:, 1:2])
-    off: Floats = (line * other).sum(axis=1) / np.sqrt(steep + 1e-12) * np.sqrt(2) * focal
+    off: Floats = line[:, 0] * other[:, 0]
+    off += line[:, 1] * other[:, 1]
+    off += line[:, 2]
+    # In place: on arrays as large as these, getting new memory takes as long as the sums.
+    np.square(line, out=line)
+    np.square(back, out=back)
+    steep = line[:, 0]
+    for each in (line[:, 1], back[:, 0], back[:, 1], 1e-12):
+        steep += each
+    off /= np.sqrt(steep, out=steep)
+    off *= np.sqrt(2) * USUAL_FOCAL * TOLD_AT_PX * np.exp(values[:, 1:2])
     return off

@@ -3,6 +3,7 @@
 A weighted sum of clues, learnt from photos with known truth (``python -m tests.accuracy learn``).
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -12,6 +13,7 @@ from numpy.typing import NDArray
 from leaktrack.imaging.carrying.deepening import Deepened
 from leaktrack.imaging.carrying.flattening import STEP_PX, Floats, Picture, bent
 from leaktrack.imaging.carrying.guessing import Guess
+from leaktrack.imaging.carrying.ordering import in_order
 from leaktrack.imaging.matching.moving import Points, epipolar, lengths, nearest_of
 
 CLUES = (
@@ -53,14 +55,27 @@ class Support:
     """The matches that guesses are held against: of each node, the eight nearest to its block.
 
     Attributes:
-        offset: (rows, cols, 8, 2) the matched places, from the node.
-        there: (rows, cols, 8, 2) where they are in the new photo.
+        offset: (2, 8, rows, cols) the matched places, across and down from the node.
+        there: (2, 8, rows, cols) where they are in the new photo.
         away: Two clues, (rows, cols) each: how far the nearest one and five of them are.
     """
 
     offset: Floats
     there: Floats
     away: tuple[Floats, Floats]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judged:
+    """A guess and what it tells by itself.
+
+    Attributes:
+        where: (rows, cols, 2) where it takes the nodes.
+        clues: (rows, cols, clues).
+    """
+
+    where: Floats
+    clues: Floats
 
 
 class Weigher:
@@ -83,26 +98,36 @@ class Weigher:
         self._lines = _epipolar_lines(self._nodes, here, there)
         self._support = _support(self._nodes, here, there)
         self._deepened: Deepened | None = None
+        self._lead = np.empty(0, np.float32)
         self._own: list[Floats] = []
         self.wheres: list[Floats] = []
 
     def add(self, guess: Guess) -> None:
         """Take one more guess."""
+        self.take(self.judged(guess))
+
+    def judged(self, guess: Guess) -> Judged:
+        """Return a guess with its own clues; may be asked from several threads at once."""
         where = guess.where[::STEP_PX, ::STEP_PX]
-        self.wheres.append(where)
-        self._own.append(self._own_clues(guess, where))
+        return Judged(where, self._own_clues(guess, where))
+
+    def take(self, judged: Judged) -> None:
+        """Take one more guess, judged already."""
+        self.wheres.append(judged.where)
+        self._own.append(judged.clues)
 
     def take_depths(self, deepened: Deepened) -> None:
         """Hold all guesses against the depths found."""
         self._deepened = deepened
+        self._lead = far(deepened.lead[::STEP_PX, ::STEP_PX])
 
     def clues(self) -> Floats:
         """Return (guesses, node rows, node cols, clues) of the guesses taken so far."""
-        wheres = np.stack(self.wheres)
+        agreement = _agreement(self.wheres)
         return np.stack(
             [
-                np.concatenate([own, _agreement(where, wheres), *self._by_depth(where)], axis=2)
-                for own, where in zip(self._own, self.wheres, strict=True)
+                np.concatenate([own, agreed, *self._by_depth(where)], axis=2)
+                for own, agreed, where in zip(self._own, agreement, self.wheres, strict=True)
             ]
         )
 
@@ -111,9 +136,9 @@ class Weigher:
             return ()
         found = self._deepened
         nodes = np.s_[::STEP_PX, ::STEP_PX]
-        off, lead = far(lengths(where - found.where[nodes])), far(found.lead[nodes])
+        off = far(lengths(where - found.where[nodes]))
         # Where another depth fits almost as well, being off this one says little.
-        return (np.stack([off, lead, found.cost[nodes], off * lead], axis=2),)
+        return (np.stack([off, self._lead, found.cost[nodes], off * self._lead], axis=2),)
 
     def _own_clues(self, guess: Guess, where: Floats) -> Floats:
         own: Floats = np.stack(
@@ -129,11 +154,15 @@ class Weigher:
         return own
 
 
-def _agreement(where: Floats, others: Floats) -> Floats:
-    """Return the shares of the guesses that take a node to about the same place."""
-    apart = lengths(others - where)
-    shares = [(apart < near).mean(axis=0) for near in (_NEAR_PX, _LOOSELY_NEAR_PX)]
-    return np.stack(shares, axis=2).astype(np.float32)
+def _agreement(wheres: Sequence[Floats]) -> list[Floats]:
+    """Return, for each guess, the shares of all that take a node to about the same place."""
+    across, down = np.ascontiguousarray(np.stack(wheres).transpose(3, 0, 1, 2))
+    shares = []
+    for x, y in zip(across, down, strict=True):
+        apart2 = (across - x) ** 2 + (down - y) ** 2
+        near = [np.mean(apart2 < px**2, axis=0) for px in (_NEAR_PX, _LOOSELY_NEAR_PX)]
+        shares.append(np.stack(near, axis=2).astype(np.float32))
+    return shares
 
 
 class Likenesses:
@@ -217,25 +246,35 @@ def _support(nodes: Floats, here: Points, there: Points) -> Support:
     rows, cols = nodes.shape[:2]
     down = np.minimum(np.arange(rows) // _BLOCK, near.shape[0] - 1)
     across = np.minimum(np.arange(cols) // _BLOCK, near.shape[1] - 1)
-    near = near[np.ix_(down, across)]
-    offset = here.astype(np.float32)[near] - nodes[:, :, None]
-    away = np.sort(lengths(offset), axis=2)
-    return Support(offset, there.astype(np.float32)[near], (far(away[..., 0]), far(away[..., 4])))
+    near = near[np.ix_(down, across)].transpose(2, 0, 1)
+    offset, matched = (
+        np.ascontiguousarray(places.T, np.float32)[:, near] for places in (here, there)
+    )
+    offset -= nodes.transpose(2, 0, 1)[:, None]
+    away = in_order(np.hypot(*offset))
+    return Support(offset, matched, (far(away[0]), far(away[4])))
 
 
 def _against(support: Support, where: Floats) -> tuple[Floats, ...]:
     """Return how far the nearest matches lie from where the guess takes them, and from the node."""
     smooth = cv2.GaussianBlur(where, (0, 0), 1.5)
-    by_x = np.gradient(smooth, STEP_PX, axis=1)[:, :, None]
-    by_y = np.gradient(smooth, STEP_PX, axis=0)[:, :, None]
-    offset = support.offset
-    expected = where[:, :, None] + by_x * offset[..., :1] + by_y * offset[..., 1:]
-    off = np.sort(lengths(expected - support.there), axis=2)
-    middle = off[..., _ASKED_MATCHES // 2 - 1 : _ASKED_MATCHES // 2 + 1].mean(axis=2)
-    return far(middle), far(off[..., 0]), *support.away
+    across, down = support.offset
+    off2 = np.zeros(across.shape, np.float32)
+    axes = zip(cv2.split(where), cv2.split(smooth), support.there, strict=True)
+    for given, calm, there in axes:
+        by_y, by_x = np.gradient(calm, STEP_PX)
+        expected = by_x * across
+        expected += by_y * down
+        expected += given
+        expected -= there
+        expected *= expected
+        off2 += expected
+    off = in_order(np.sqrt(off2, out=off2))
+    middle = (off[_ASKED_MATCHES // 2 - 1] + off[_ASKED_MATCHES // 2]) / 2
+    return far(middle), far(off[0]), *support.away
 
 
 def far(distance_px: NDArray[np.floating]) -> Floats:
     """Return distances in px of halved pictures as they are weighed."""
-    told: Floats = np.log1p(_TOLD * np.minimum(distance_px, _MOST_OFF_PX)).astype(np.float32)
-    return told
+    told: Floats = 1 + _TOLD * np.minimum(distance_px, _MOST_OFF_PX).astype(np.float32)
+    return np.log(told, out=told)  # NumPy's log1p takes ten times as long

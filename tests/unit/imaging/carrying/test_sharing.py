@@ -1,6 +1,8 @@
+from threading import Event
+
 import pytest
 
-from leaktrack.imaging.carrying.sharing import each_in_turn
+from leaktrack.imaging.carrying.sharing import at_once, each_in_turn
 
 
 def go_on():
@@ -30,3 +32,27 @@ def test_what_goes_wrong_in_a_part_is_told():
 
     with pytest.raises(ZeroDivisionError):
         each_in_turn(divide, [2, 1, 0, 3], go_on)
+
+
+def test_two_pieces_of_work_are_done_at_once():
+    begun, met = Event(), Event()
+
+    def aside():
+        begun.set()
+        return met.wait(10)
+
+    def meanwhile():
+        was_begun = begun.wait(10)
+        met.set()
+        return was_begun
+
+    assert at_once(aside, meanwhile) == (True, True)
+
+
+@pytest.mark.parametrize("at", [0, 1])
+def test_what_goes_wrong_in_either_piece_is_told(at):
+    works = [lambda: 1, lambda: 1]
+    works[at] = lambda: 1 / 0
+
+    with pytest.raises(ZeroDivisionError):
+        at_once(*works)

@@ -102,3 +102,25 @@ def test_patches_of_several_looks_stay_apart():
 
     assert len(np.unique(both.patch)) == 2 * len(np.unique(one.patch))
     assert np.array_equal(both.here[len(one.here) :], one.there)
+
+
+def test_what_is_known_to_be_distinct_need_not_be_found_again():
+    flat = grain()
+    distinct = distinctness(flat, LOOK.window_px, LOOK.moved_px)
+    before = distinct.copy()
+
+    one, other = (
+        sightings(picture(flat), picture(moved(flat)), in_place(), LOOK, given)
+        for given in (None, distinct)
+    )
+
+    assert np.array_equal(one.there, other.there)
+    assert np.array_equal(distinct, before)
+
+
+def test_a_look_takes_the_most_distinct_patches_only():
+    flat = grain()
+
+    found = sightings(picture(flat), picture(flat), in_place(), Look(15, 12, 3.0, 10, most=20))
+
+    assert len(np.unique(found.patch)) <= 20

@@ -136,3 +136,29 @@ def test_the_pose_is_found_where_most_patches_look_more_like_wrong_places(matche
     before, after = (np.abs(pose.off_line(here, exact)) for pose in (starts[0], found))
     assert np.median(before) > 3
     assert np.median(after) < 0.5
+
+
+def test_single_precision_sees_places_where_double_does(pose, matches):
+    here, there, _, _ = matches
+    rays, near = pose.rays(here), pose.nearness(here, there)
+    ahead = pose.ahead_there(rays).astype(np.float32)
+
+    quick = np.stack(pose.seen_ahead(ahead, near.astype(np.float32)), axis=1)
+
+    # A match gone wrong may lie in the plane of the camera, far outside the photo.
+    exact = pose.seen_there(rays, near)
+    is_inside = np.all((exact > 0) & (exact < SIZE), axis=1)
+    assert is_inside.mean() > 0.9
+    assert np.abs(quick - exact)[is_inside].max() < 0.01
+
+
+def test_no_two_beginnings_say_the_same_of_the_matches(matches):
+    here, there, _, _ = matches
+
+    poses = begun(here, there, SIZE, SIZE)
+
+    off = [np.abs(each.off_line(here, there)) for each in poses]
+    apart = [
+        np.median(np.abs(one - other)) for at, one in enumerate(off) for other in off[at + 1 :]
+    ]
+    assert min(apart, default=1) > 0.05
