@@ -8,6 +8,7 @@ from leaktrack.imaging.footage.verifying import Evidence
 
 CLUES = (
     "agreeing matches times their spread",
+    "matches that move like their neighbours, times their spread",
     "agreeing matches on the part that matters",
     "likeness of fine detail",
     "likeness of coarse detail",
@@ -30,6 +31,7 @@ def clues(found: Evidence) -> NDArray[np.float64]:
     return np.array(
         [
             np.log(found.agreeing * found.spread + 0.01),
+            np.log(found.along + 0.1),
             np.log1p(found.inside),
             found.alike.fine,
             found.alike.coarse,

@@ -9,6 +9,7 @@ import pytest
 from leaktrack.imaging.footage import verifying
 from leaktrack.imaging.footage.asking import wanted
 from leaktrack.imaging.footage.believing import chance
+from leaktrack.imaging.footage.redrawing import Again
 from leaktrack.imaging.footage.verifying import evidence, glance
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
 from leaktrack.places import resource
@@ -42,7 +43,8 @@ def test_what_is_lost_when_matched_again_is_told_by_the_glance_and_believed_less
     matcher, query, seen, again, monkeypatch
 ):
     nothing = np.empty((0, 2))
-    monkeypatch.setattr(verifying, "matched_again", lambda *_: (nothing, nothing, 0.0, 0))
+    lost = Again(nothing, nothing, 0.0, 0, (nothing, nothing), 0.0)
+    monkeypatch.setattr(verifying, "matched_again", lambda *_: lost)
 
     found = evidence(matcher, query, seen)
 
