@@ -79,8 +79,9 @@ class Evidence:
     Attributes:
         agreeing: Matches that fit each other.
         spread: Over how much of both pictures they lie; see ``Agreement``.
-        inside: Those of them that lie on or around the part that matters; none where too little of
-            it is in sight, or the one place that must be in sight is not.
+        inside: Those of them that lie on or around the part that matters, or those that move like
+            their neighbours if these are more; none where too little of it is in sight, or the one
+            place that must be in sight is not.
         matched: All matches, right or wrong.
         alike: How well pixels agree where the picture and the part that matters lie over each
             other. It does not depend on points.
@@ -144,9 +145,11 @@ def evidence(matcher: LearnedMatcher, query: Wanted, seen: Glance) -> Evidence:
         return Evidence(len(here), wide, 0, matched, Likeness(), 0.0, None, size)
     plane, rough = found
     in_sight, is_shown = shown(query, rough, size)
-    inside = int(_is_on(here, query.around).sum()) if is_shown else 0
-    place = _place(query, plane)
     along = again.along if is_again else (_NONE, _NONE)
+    # What matters may lie on another surface than most of what fits each other.
+    on_it = max(int(_is_on(each, query.around).sum()) for each in (here, along[0]))
+    inside = on_it if is_shown else 0
+    place = _place(query, plane)
     alike = likeness(
         query.rgb, query.features.size, query.around, query.targets, frame, plane, along
     )
@@ -169,15 +172,17 @@ def _planes(here: Points, there: Points, longest: int) -> tuple[Plane, Plane] | 
     """Return the surface on which most matches lie, and a rough motion without perspective.
 
     Where depth moves things, the surface fits few of them, and beyond those its perspective is
-    wild: whether something is in sight is told by the motion.
+    wild: whether something is in sight is told by the motion, and where no surface is sane, so is
+    all else.
     """
     found = surface(here, there, _ON_SURFACE * longest)
     motion, _ = cv2.estimateAffine2D(
         here, there, method=cv2.RANSAC, ransacReprojThreshold=_ROUGHLY * longest
     )
-    if found is None or motion is None:
+    if motion is None:
         return None
-    return found[0], np.vstack([motion, [0.0, 0.0, 1.0]])
+    rough = np.vstack([motion, [0.0, 0.0, 1.0]])
+    return rough if found is None else found[0], rough
 
 
 def shown(query: Wanted, plane: Plane, size: tuple[int, int]) -> tuple[float, bool]:
