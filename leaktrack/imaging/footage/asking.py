@@ -14,7 +14,7 @@ QUERY_PX = 800
 """Longer side at which its points are looked for."""
 
 QUERY_POINTS = 1024
-_BLUR_PX = 0.6  # grain of a photo, which a video does not have, would be taken for distinct points
+_BLUR_PX = 1.0  # grain of a photo, which a video does not have, would be taken for distinct points
 _LEAST_SHARE = 0.3  # of the photo's sides; a smaller part is told by what lies around it
 
 
