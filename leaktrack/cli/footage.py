@@ -61,7 +61,7 @@ def find(args: Namespace) -> int:
         say_json(_document(answer))
     else:
         _tell(answer, query.photo.name)
-    return 0
+    return 1 if answer.searched is Searched.NOTHING else 0
 
 
 def _box(text: str | None) -> BoxPx | None:

@@ -3,6 +3,9 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import cv2
+import numpy as np
+
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
 from leaktrack.imaging.measuring.targeting import Square, squares_seen
 from leaktrack.model.shapes import BoxPx, PointPx
@@ -11,6 +14,7 @@ QUERY_PX = 800
 """Longer side at which its points are looked for."""
 
 QUERY_POINTS = 1024
+_BLUR_PX = 1.0  # grain of a photo, which a video does not have, would be taken for distinct points
 _LEAST_SHARE = 0.3  # of the photo's sides; a smaller part is told by what lies around it
 
 
@@ -53,10 +57,19 @@ def wanted(
     """
     kept = box or BoxPx(-0.5, -0.5, *size)
     targets = squares_seen(rgb, size[0] / rgb.shape[1])
-    features = matcher.features(rgb, size, longest_px=QUERY_PX, most=QUERY_POINTS)
+    features = matcher.features(_smooth(rgb), size, longest_px=QUERY_PX, most=QUERY_POINTS)
     middle = kept if place is None or box is not None else BoxPx(place.x, place.y, 0, 0)
     around = grown(middle, size)
     return Wanted(features.outside(targets), kept, around, place, rgb, targets)
+
+
+def _smooth(rgb: Rgb) -> Rgb:
+    """Return a photo as large as its points are looked for, without its grain."""
+    scale = QUERY_PX / max(rgb.shape[:2])
+    if scale < 1:
+        size = round(rgb.shape[1] * scale), round(rgb.shape[0] * scale)
+        rgb = cv2.resize(rgb, size, interpolation=cv2.INTER_AREA).astype(np.uint8)
+    return cv2.GaussianBlur(rgb, (0, 0), _BLUR_PX).astype(np.uint8)
 
 
 def grown(box: BoxPx, size: tuple[int, int]) -> BoxPx:

@@ -6,8 +6,10 @@ from numpy.typing import NDArray
 from leaktrack.imaging.footage.footage_weights import BIAS, WEIGHTS
 from leaktrack.imaging.footage.verifying import Evidence
 
+# How many fit each other, and over how much of both, is none of them: where things lie at several
+# depths, it is chance which surface most of them are told to lie on.
 CLUES = (
-    "agreeing matches times their spread",
+    "matches that move like their neighbours, times their spread",
     "agreeing matches on the part that matters",
     "likeness of fine detail",
     "likeness of coarse detail",
@@ -29,7 +31,7 @@ def clues(found: Evidence) -> NDArray[np.float64]:
     """Return the clues of ``CLUES``."""
     return np.array(
         [
-            np.log(found.agreeing * found.spread + 0.01),
+            np.log(found.along + 0.1),
             np.log1p(found.inside),
             found.alike.fine,
             found.alike.coarse,

@@ -1,9 +1,10 @@
 """Lay a photo over a picture of a video and compare them pixel by pixel, in small cells.
 
-A plane through matched points is never quite where things are: depth moves them by a few pixels,
-and the fine detail by which two places of one kind differ is no wider than that. So the photo is
-also drawn after the picture by optical flow, as far as smooth flow can do that: what is the same
-then agrees to the finest detail, what is only of one kind does not.
+A plane through matched points is never quite where things are: depth moves them by many pixels
+where another surface begins. So the photo is bent to where the matches around each place put it.
+What they leave is a few pixels, and the fine detail by which two places of one kind differ is no
+wider than that. So it is also drawn after the picture by optical flow, as far as smooth flow can do
+that: what is the same then agrees to the finest detail, what is only of one kind does not.
 
 Source:
     T. Kroeger et al., "Fast Optical Flow using Dense Inverse Search", ECCV 2016.
@@ -17,7 +18,9 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
+from leaktrack.imaging.footage.bending import bent
 from leaktrack.imaging.matching.learned_matching import Rgb
+from leaktrack.imaging.matching.moving import Points, through
 from leaktrack.imaging.measuring.targeting import Square
 from leaktrack.model.shapes import BoxPx
 
@@ -35,6 +38,7 @@ _FLOWING = 1.2, 12.0  # px: what flow is told from
 _SMOOTH_PX = 12.0  # flow of single things is no flow of a surface
 _LEAST_CELLS = 3
 _LEAST_DETAIL = 2.0  # grey levels; a cell with less shows nothing to compare
+_NONE: Points = np.empty((0, 2))
 _LEAST_FOLLOWED = 1.0  # edges of one kind of part agree anywhere; faint marks only where they are
 
 
@@ -61,6 +65,7 @@ def likeness(
     left_out: Sequence[Square],
     frame: Rgb,
     plane: Plane,
+    matches: tuple[Points, Points] = (_NONE, _NONE),
 ) -> Likeness:
     """Return how well they agree wherever the picture shows the part of the photo that matters.
 
@@ -73,6 +78,7 @@ def likeness(
         left_out: Printed targets, which lie elsewhere each time.
         frame: The upright picture of the video.
         plane: (3, 3) from px of the photo to px of the picture.
+        matches: (K, 2) places in px of the photo, and of the picture, that tell what depth moves.
     """
     rows, cols = frame.shape[:2]
     scale = LAID_OVER_PX / max(rows, cols)
@@ -83,13 +89,15 @@ def likeness(
     per_px = photo.shape[1] / size[0]
     offset = (per_px - 1) / 2
     to_decode = np.array([[per_px, 0, offset], [0, per_px, offset], [0, 0, 1]])
-    back = to_decode @ np.linalg.inv(plane) @ to_frame
     filmed = _grey(cv2.resize(frame, small, interpolation=cv2.INTER_AREA).astype(np.uint8))
-    flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-    asked = cv2.warpPerspective(_grey(photo), back, small, flags=flags).astype(np.float32)
+    to_small = np.asarray(np.linalg.inv(to_frame), np.float64)
+    here, there = matches
+    if len(here):
+        here, there = through(to_decode, here), through(to_small, there)
+    x, y = bent(filmed.shape, to_small @ plane @ np.linalg.inv(to_decode), here, there)
+    asked = cv2.remap(_grey(photo), x, y, cv2.INTER_LINEAR).astype(np.float32)
     mask = _mask(photo.shape[:2], matters, left_out, per_px)
-    flags = cv2.INTER_NEAREST | cv2.WARP_INVERSE_MAP
-    shown = cv2.warpPerspective(mask, back, small, flags=flags).astype(np.uint8)
+    shown = cv2.remap(mask, x, y, cv2.INTER_NEAREST).astype(np.uint8)
     fine, coarse = (
         _agreement(filmed, asked, shown, *bands, _LEAST_DETAIL) for bands in (_FINE, _COARSE)
     )

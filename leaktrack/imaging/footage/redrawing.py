@@ -1,10 +1,13 @@
 """Draw a photo as a picture of a video would show it, turned and as large, and match both again."""
 
+from dataclasses import dataclass
+
 import cv2
 import numpy as np
 from numpy.typing import NDArray
 
 from leaktrack.imaging.footage.asking import Wanted
+from leaktrack.imaging.footage.bending import like_neighbours
 from leaktrack.imaging.matching.agreeing import agreement
 from leaktrack.imaging.matching.framing import Window
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
@@ -17,8 +20,30 @@ FRAME_PX = 640
 
 FRAME_POINTS = 1024
 _NONE: Points = np.empty((0, 2))
+_LEAST_SPREAD = 3
 _SHRUNK_BEFORE = 0.6
 _BLUR_PX = 1.5  # grain of a photo, which a video does not have, would be taken for distinct points
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Again:
+    """What was matched again.
+
+    Attributes:
+        here: (N, 2) places in px of the photo that fit each other in the picture.
+        there: (N, 2) the same in px of the picture.
+        spread: Over how much of both they lie; see ``Agreement``.
+        matched: All matches, right or wrong.
+        along: (K, 2) twice: the same of those that move like their neighbours, at any depth.
+        along_spread: Over how much of both these lie.
+    """
+
+    here: Points
+    there: Points
+    spread: float
+    matched: int
+    along: tuple[Points, Points]
+    along_spread: float
 
 
 def matched_again(
@@ -28,7 +53,7 @@ def matched_again(
     features: Features,
     plane: Plane,
     window: Window,
-) -> tuple[Points, Points, float, int]:
+) -> Again:
     """Match where they lie over each other, the photo drawn as the picture would show it.
 
     Args:
@@ -38,10 +63,6 @@ def matched_again(
         features: Its points.
         plane: (3, 3) from px of the photo to px of the picture.
         window: The part of the picture that the photo lies over.
-
-    Returns:
-        Places in px of the photo and of the picture that fit each other, their spread, and how many
-        matches there were.
     """
     scale = FRAME_PX / max(window.size)
     width, height = (max(32, round(side * scale)) for side in window.size)
@@ -68,12 +89,26 @@ def matched_again(
     one, other = here.xy[pairs[:, 0]].astype(float), there.xy[pairs[:, 1]].astype(float)
     points = min(len(here.xy), len(there.xy))
     agreed = agreement(one, other, here.size, there.size, points)
-    return (
-        kept.xy[pairs[agreed.agrees, 0]].astype(float),
-        filmed.xy[pairs[agreed.agrees, 1]].astype(float),
+    moves_along = like_neighbours(one, other, here.size)
+    photo, picture = (
+        kept.xy[pairs[:, 0]].astype(float),
+        filmed.xy[pairs[:, 1]].astype(float),
+    )
+    return Again(
+        photo[agreed.agrees],
+        picture[agreed.agrees],
         agreed.spread,
         len(pairs),
+        (photo[moves_along], picture[moves_along]),
+        min(spread(each[moves_along], here.size) for each in (one, other)),
     )
+
+
+def spread(points: Points, size: tuple[int, int]) -> float:
+    """Return over how much of a photo places lie; see ``Agreement``."""
+    if len(points) < _LEAST_SPREAD:
+        return 0.0
+    return float(np.sqrt(max(0.0, np.linalg.det(np.cov((points / max(size)).T)))))
 
 
 def _cut_out(matcher: LearnedMatcher, frame: Rgb, features: Features, window: Window) -> Features:

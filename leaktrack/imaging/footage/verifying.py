@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.footage.asking import Wanted
 from leaktrack.imaging.footage.comparing import Likeness, likeness
-from leaktrack.imaging.footage.redrawing import FRAME_POINTS, FRAME_PX, matched_again
+from leaktrack.imaging.footage.redrawing import FRAME_POINTS, FRAME_PX, matched_again, spread
 from leaktrack.imaging.matching.framing import Window
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
 from leaktrack.imaging.matching.moving import Points, surface, through
@@ -79,8 +79,9 @@ class Evidence:
     Attributes:
         agreeing: Matches that fit each other.
         spread: Over how much of both pictures they lie; see ``Agreement``.
-        inside: Those of them that lie on or around the part that matters; none where too little of
-            it is in sight, or the one place that must be in sight is not.
+        inside: Those of them that lie on or around the part that matters, or those that move like
+            their neighbours if these are more; none where too little of it is in sight, or the one
+            place that must be in sight is not.
         matched: All matches, right or wrong.
         alike: How well pixels agree where the picture and the part that matters lie over each
             other. It does not depend on points.
@@ -90,6 +91,8 @@ class Evidence:
         size: Width and height of the picture.
         plane: (3, 3) from px of the photo to px of the picture; None where that cannot be told.
         is_again: Whether it is seen when matched again, and not at a glance only.
+        along: Matches that move like their neighbours, at any depth, times their spread. A like
+            part brings such matches too, but what is around it does not.
     """
 
     agreeing: int
@@ -102,6 +105,7 @@ class Evidence:
     size: tuple[int, int]
     plane: Plane | None = None
     is_again: bool = False
+    along: float = 0.0
 
 
 def glance(matcher: LearnedMatcher, query: Wanted, frame: Rgb) -> Glance:
@@ -129,24 +133,38 @@ def evidence(matcher: LearnedMatcher, query: Wanted, seen: Glance) -> Evidence:
     window = None if motion.plane is None else _overlap(query.features.size, motion.plane, size)
     if motion.plane is None or window is None:
         return Evidence(0, 0.0, 0, motion.matched, Likeness(), 0.0, None, size)
-    here, there, spread, matched = matched_again(
-        matcher, query, frame, seen.features, motion.plane, window
-    )
+    again = matched_again(matcher, query, frame, seen.features, motion.plane, window)
+    here, there, wide, matched = again.here, again.there, again.spread, again.matched
     found = _planes(here, there, max(size)) if len(here) else None
     is_again = found is not None
     if found is None and seen.along:
         found, matched = (motion.plane, motion.plane), motion.matched
         here, there = motion.here, motion.there
-        spread = min(_spread(here, query.features.size), _spread(there, size))
+        wide = min(spread(here, query.features.size), spread(there, size))
     if found is None:
-        return Evidence(len(here), spread, 0, matched, Likeness(), 0.0, None, size)
+        return Evidence(len(here), wide, 0, matched, Likeness(), 0.0, None, size)
     plane, rough = found
     in_sight, is_shown = shown(query, rough, size)
-    inside = int(_is_on(here, query.around).sum()) if is_shown else 0
+    along = again.along if is_again else (_NONE, _NONE)
+    # What matters may lie on another surface than most of what fits each other.
+    on_it = max(int(_is_on(each, query.around).sum()) for each in (here, along[0]))
+    inside = on_it if is_shown else 0
     place = _place(query, plane)
-    alike = likeness(query.rgb, query.features.size, query.around, query.targets, frame, plane)
+    alike = likeness(
+        query.rgb, query.features.size, query.around, query.targets, frame, plane, along
+    )
     return Evidence(
-        len(here), spread, inside, matched, alike, in_sight, place, size, rough, is_again
+        len(here),
+        wide,
+        inside,
+        matched,
+        alike,
+        in_sight,
+        place,
+        size,
+        rough,
+        is_again,
+        len(along[0]) * again.along_spread,
     )
 
 
@@ -154,15 +172,17 @@ def _planes(here: Points, there: Points, longest: int) -> tuple[Plane, Plane] | 
     """Return the surface on which most matches lie, and a rough motion without perspective.
 
     Where depth moves things, the surface fits few of them, and beyond those its perspective is
-    wild: whether something is in sight is told by the motion.
+    wild: whether something is in sight is told by the motion, and where no surface is sane, so is
+    all else.
     """
     found = surface(here, there, _ON_SURFACE * longest)
     motion, _ = cv2.estimateAffine2D(
         here, there, method=cv2.RANSAC, ransacReprojThreshold=_ROUGHLY * longest
     )
-    if found is None or motion is None:
+    if motion is None:
         return None
-    return found[0], np.vstack([motion, [0.0, 0.0, 1.0]])
+    rough = np.vstack([motion, [0.0, 0.0, 1.0]])
+    return rough if found is None else found[0], rough
 
 
 def shown(query: Wanted, plane: Plane, size: tuple[int, int]) -> tuple[float, bool]:
@@ -186,11 +206,6 @@ def _place(query: Wanted, plane: Plane) -> PointPx:
     asked = query.place or PointPx(box.left + box.width / 2, box.top + box.height / 2)
     x, y = through(plane, np.array([[asked.x, asked.y]], float))[0].tolist()
     return PointPx(x, y)
-
-
-def _spread(points: Points, size: tuple[int, int]) -> float:
-    """Return over how much of a photo places lie; see ``Agreement``."""
-    return float(np.sqrt(max(0.0, np.linalg.det(np.cov((points / max(size)).T)))))
 
 
 def _motion(matcher: LearnedMatcher, query: Features, frame: Features) -> Motion:

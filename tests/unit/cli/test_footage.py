@@ -96,17 +96,30 @@ def test_nothing_found_is_an_empty_list(folder, capsys):
 
 
 @pytest.mark.parametrize(
-    ("videos", "words"),
+    ("videos", "words", "code"),
     [
-        (("film", "words"), "In what could be searched, nothing was found that shows nothing.jpg."),
-        (("words",), "No video could be searched, so nobody knows whether one shows nothing.jpg."),
+        (
+            ("film", "words"),
+            "In what could be searched, nothing was found that shows nothing.jpg.",
+            0,
+        ),
+        (
+            ("words",),
+            "No video could be searched, so nobody knows whether one shows nothing.jpg.",
+            1,
+        ),
     ],
 )
-def test_of_what_could_not_be_read_nothing_is_claimed(folder, capsys, monkeypatch, videos, words):
+def test_of_what_could_not_be_read_nothing_is_claimed(
+    folder, capsys, monkeypatch, videos, words, code
+):
     searched = Searched.PART if "film" in videos else Searched.NOTHING
     answer = FootageAnswer(spans=(), notes=("words.mp4 is no video.",), searched=searched)
     monkeypatch.setattr(footage, "find_in_videos", lambda *_: answer)
 
-    main(["footage", "find", "nothing.jpg", *(str(folder / f"{name}.mp4") for name in videos)])
+    told = main(
+        ["footage", "find", "nothing.jpg", *(str(folder / f"{name}.mp4") for name in videos)]
+    )
 
+    assert told == code
     assert words in " ".join(capsys.readouterr().out.split())

@@ -40,6 +40,23 @@ def test_what_depth_has_moved_is_followed_and_another_casting_is_not(photo):
     assert other.followed < 0.4
 
 
+def test_what_lies_far_behind_agrees_where_its_own_matches_put_it(photo):
+    behind, off_px = 240, 60
+    filmed = photo.copy()
+    filmed[:behind] = np.roll(photo, off_px, axis=1)[:behind]
+    here = np.stack(np.meshgrid(np.arange(20, 570, 25), np.arange(10, 480, 20)), -1)
+    here = here.reshape(-1, 2).astype(float)
+    there = here + np.where(here[:, 1:] < behind, [off_px, 0.0], 0.0)
+
+    on_plane = likeness(photo, SIZE, ALL, (), filmed, AS_IT_IS)
+    bent = likeness(photo, SIZE, ALL, (), filmed, AS_IT_IS, (here, there))
+    other = likeness(casting(*SIZE, 9), SIZE, ALL, (), filmed, AS_IT_IS, (here, there))
+
+    assert bent.fine > on_plane.fine + 0.2
+    assert min(bent.fine, bent.coarse, bent.followed) > 0.9
+    assert other.followed < 0.4
+
+
 def test_a_printed_target_says_nothing(photo):
     target = tuple(
         PointPx(x, y)

@@ -9,8 +9,10 @@ import pytest
 from leaktrack.imaging.footage import verifying
 from leaktrack.imaging.footage.asking import wanted
 from leaktrack.imaging.footage.believing import chance
+from leaktrack.imaging.footage.redrawing import Again
 from leaktrack.imaging.footage.verifying import evidence, glance
 from leaktrack.imaging.matching.learned_matching import LearnedMatcher
+from leaktrack.model.shapes import BoxPx
 from leaktrack.places import resource
 from tests.pictures import casting, relit
 
@@ -42,7 +44,8 @@ def test_what_is_lost_when_matched_again_is_told_by_the_glance_and_believed_less
     matcher, query, seen, again, monkeypatch
 ):
     nothing = np.empty((0, 2))
-    monkeypatch.setattr(verifying, "matched_again", lambda *_: (nothing, nothing, 0.0, 0))
+    lost = Again(nothing, nothing, 0.0, 0, (nothing, nothing), 0.0)
+    monkeypatch.setattr(verifying, "matched_again", lambda *_: lost)
 
     found = evidence(matcher, query, seen)
 
@@ -84,3 +87,29 @@ def test_where_opencv_refuses_its_own_model_the_flat_surface_tells(
 
     assert found.agreeing >= 0.9 * found.matched
     assert found.in_sight == pytest.approx(usual.in_sight, abs=0.02)
+
+
+def test_without_a_sane_surface_the_motion_tells_where_it_lies(
+    matcher, query, seen, again, monkeypatch
+):
+    monkeypatch.setattr(verifying, "surface", lambda *_: None)
+
+    found = evidence(matcher, query, seen)
+
+    assert found.is_again
+    assert found.agreeing == again.agreeing
+    assert found.in_sight == pytest.approx(again.in_sight, abs=0.02)
+    assert found.alike.fine > 0.8 * again.alike.fine
+
+
+def test_what_matters_may_lie_off_the_surface_of_most_matches(matcher, query, seen, monkeypatch):
+    few = np.array([[100.0, 100.0], [620.0, 180.0], [300.0, 420.0], [500.0, 300.0]])
+    many = query.features.xy.astype(float)
+    off = Again(few, few - (0, 100), 0.01, 4, (many, many - (0, 100)), 0.02)
+    part = replace(query, around=BoxPx(150.0, 200.0, 80.0, 80.0))
+    monkeypatch.setattr(verifying, "matched_again", lambda *_: off)
+
+    found = evidence(matcher, part, seen)
+
+    assert found.inside > 0
+    assert found.along == pytest.approx(0.02 * len(many))
