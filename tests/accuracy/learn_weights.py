@@ -1,8 +1,8 @@
 """Learn from known truth how clues tell a right guess from a wrong one; prints what to write down.
 
-Logistic regression on the clues of ``weighing``, then on those of ``surrounding``, which stand on
-chances of places that the first weights had not seen; a guess is right within 5 px at 1000 px width
-and where the place can be seen at all. Each zone is judged by weights learnt on the other zones.
+Logistic regression on the clues of ``weighing``, then on those of ``surrounding``; a guess is right
+within 5 px at 1000 px width and where the place can be seen at all. Each zone is judged by weights
+of both kinds learnt on the other zones.
 """
 
 from collections.abc import Sequence
@@ -65,38 +65,44 @@ def report(zones: Sequence[TrueZone], every: int) -> None:
             if alignment.state is not AlignmentState.FAILED:
                 cases += [each for each in [_cases(zone, one, other, alignment)] if each]
         print(zone.name, flush=True)
-    _report(cases, DEPTH_CLUES)
-    _report(_with_surroundings(cases), SURROUNDED_CLUES)
+    by_itself, surrounded_too = [], []
+    for name in dict.fromkeys(case.zone for case in cases):
+        weights = _learnt(_but(cases, name))
+        by_itself += [_judged(case, weights) for case in cases if case.zone == name]
+        around = _with_surroundings(cases, weights)
+        weights = _learnt(_but(around, name))
+        surrounded_too += [_judged(case, weights) for case in around if case.zone == name]
+    weights = _learnt(cases)
+    _print_table(by_itself)
+    _print_constants(weights, DEPTH_CLUES)
+    _print_table(surrounded_too)
+    _print_constants(_learnt(_with_surroundings(cases, weights)), SURROUNDED_CLUES)
+    best_possible = np.concatenate([case.error_px.min(axis=1)[case.is_seen] for case in cases])
+    print(f"the best guess is within {_RIGHT_PX} px for {np.mean(best_possible < _RIGHT_PX):.1%}")
 
 
-def _with_surroundings(cases: Sequence[Cases]) -> list[Cases]:
-    """Return the cases with what the surroundings say, by weights that had not seen their zone."""
+def _but(cases: Sequence[Cases], zone: str) -> list[Cases]:
+    return [case for case in cases if case.zone != zone]
+
+
+def _with_surroundings(cases: Sequence[Cases], weights: NDArray[np.float64]) -> list[Cases]:
+    """Return the cases with what the surroundings say, by these weights of guesses alone."""
     more = []
-    for zone in dict.fromkeys(case.zone for case in cases):
-        weights = _learnt([case for case in cases if case.zone != zone])
-        for case in (case for case in cases if case.zone == zone):
-            everywhere = case.everywhere.astype(np.float32)
-            chance = held_down(everywhere, _chance(everywhere, weights).astype(np.float32))
-            clues = surrounded(everywhere, chance, case.wheres)[:, *case.at].transpose(1, 0, 2)
-            more.append(replace(case, clues=clues.astype(float)))
+    for case in cases:
+        everywhere = case.everywhere.astype(np.float32)
+        chance = held_down(everywhere, _chance(everywhere, weights).astype(np.float32))
+        clues = surrounded(everywhere, chance, case.wheres)[:, *case.at].transpose(1, 0, 2)
+        more.append(replace(case, clues=clues.astype(float)))
     return more
 
 
-def _report(cases: Sequence[Cases], named: Sequence[str]) -> None:
-    chances, errors, seen_at = [], [], []
-    for zone in dict.fromkeys(case.zone for case in cases):
-        weights = _learnt([case for case in cases if case.zone != zone])
-        for case in (case for case in cases if case.zone == zone):
-            chance = _chance(case.clues, weights)
-            best = chance.argmax(axis=1)
-            chances.append(chance.max(axis=1))
-            errors.append(case.error_px[np.arange(len(best)), best])
-            seen_at.append(case.is_seen)
-    chance, error, is_seen = map(np.concatenate, (chances, errors, seen_at))
-    best_possible = np.concatenate([case.error_px.min(axis=1)[case.is_seen] for case in cases])
-    _print_table(chance, error, is_seen)
-    print(f"the best guess is within {_RIGHT_PX} px for {np.mean(best_possible < _RIGHT_PX):.1%}")
-    _print_constants(_learnt(cases), named)
+def _judged(
+    case: Cases, weights: NDArray[np.float64]
+) -> tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.bool_]]:
+    """Return the chance of the likeliest guess of each point, how far it is off, and if seen."""
+    chance = _chance(case.clues, weights)
+    best = chance.argmax(axis=1)
+    return chance.max(axis=1), case.error_px[np.arange(len(best)), best], case.is_seen
 
 
 def _cases(zone: TrueZone, one: TruePhoto, other: TruePhoto, alignment) -> Cases | None:
@@ -182,8 +188,9 @@ def _chance(clues: NDArray[np.float64], weights: NDArray[np.float64]) -> NDArray
 
 
 def _print_table(
-    chance: NDArray[np.float64], error: NDArray[np.float64], is_seen: NDArray[np.bool_]
+    judged: Sequence[tuple[NDArray[np.float64], NDArray[np.float64], NDArray[np.bool_]]],
 ) -> None:
+    chance, error, is_seen = map(np.concatenate, zip(*judged, strict=True))
     print(f"{int(is_seen.sum())} points seen, chosen guess right {np.mean(error[is_seen] < 5):.1%}")
     print("chance    carried   <5 px  median  >20 px  hidden held back")
     for least in (0.1, 0.3, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95):

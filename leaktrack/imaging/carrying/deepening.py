@@ -16,8 +16,7 @@ from leaktrack.imaging.carrying.flattening import Floats, Picture
 from leaktrack.imaging.carrying.posing import begun, posed, reposed
 from leaktrack.imaging.carrying.sharing import at_once, each_in_turn
 from leaktrack.imaging.carrying.sighting import Look, Sightings, distinctness, sightings
-from leaktrack.imaging.carrying.sweeping import Depths, depths_to_try, swept
-from leaktrack.imaging.carrying.sweeping import at_pixels as at_pixels  # belongs to what is found
+from leaktrack.imaging.carrying.sweeping import Depths, at_pixels, depths_to_try, swept
 from leaktrack.imaging.carrying.triangulating import Pose, main_plane
 from leaktrack.imaging.matching.moving import Points, through
 

@@ -14,12 +14,13 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from leaktrack.imaging.carrying.deepening import at_pixels, placed_by_depth
+from leaktrack.imaging.carrying.deepening import placed_by_depth
 from leaktrack.imaging.carrying.flattening import STEP_PX as NODE_PX
 from leaktrack.imaging.carrying.flattening import Floats, Picture
 from leaktrack.imaging.carrying.sweeping import (
     STEP_PX,
     Depths,
+    at_pixels,
     decided,
     depths_around,
     likenesses,
