@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _STEPS = 4
 
-ALIGNMENT_VERSION = 4
+ALIGNMENT_VERSION = 5
 """Raise it when photos are aligned in another way: old cache files are then not found any more."""
 
 

@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from leaktrack.imaging.carrying.chaining import Leg, Through
     from leaktrack.imaging.matching.overlaying import Placing
 
-MOST_BETWEEN = 2
+MOST_BETWEEN = 3
 """Each costs two more alignments, a few seconds."""
 
-_CACHE_VERSION = 2
+_CACHE_VERSION = 3
 """Raise it when photos are joined in another way: old cache files are then not found any more."""
 
 _LAST_STEP, _STEPS = 3, 4

@@ -1,4 +1,4 @@
-"""Photos of a zone as the program has them: two, and up to two more that both lie over."""
+"""Photos of a zone as the program has them: two, and up to three more that both lie over."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -8,10 +8,9 @@ from leaktrack.imaging.matching.matching import DECODED_PX
 from leaktrack.imaging.matching.overlaying import Placing
 from leaktrack.imaging.surveying.joining import Shown
 from leaktrack.imaging.surveying.tying import NEW, REFERENCE
+from leaktrack.workflows.join_photos import MOST_BETWEEN
 from tests.accuracy.aligned_pairs import placed_pairs
 from tests.accuracy.truth import TruePhoto, TrueZone
-
-MOST_BETWEEN = 2
 
 
 @dataclass(frozen=True)

@@ -35,83 +35,83 @@ class Weights:
         return likely
 
 
-# Learnt on 84 pairs of rendered photos of seven zones, each with two more photos.
+# Learnt on 84 pairs of rendered photos of seven zones, each with up to three more photos.
 _BY_THEMSELVES = Weights(
     np.array(
         [
-            (0.088, -0.596),  # fine likeness
-            (-0.268, -0.244),  # middling likeness
-            (-0.215, -1.520),  # coarse likeness
-            (-0.196, 0.050),  # disagreement
-            (-0.701, -0.107),  # off what the two photos say
-            (0.324, 0.001),  # off what the two photos say, times their doubt
-            (-0.024, 3.369),  # likeness close by
-            (-0.261, 0.023),  # off what ties say
-            (1.415, -0.398),  # off what the new photo says
-            (-0.842, 0.134),  # off what all photos say
-            (0.159, -0.024),  # off what all photos say, times the lead
-            (0.268, -0.052),  # moved by the picture
-            (-2.519, 0.190),  # comes back off
-            (-0.399, 0.114),  # something nearer around
-            (-0.029, -0.002),  # cost of the depth in the new photo
-            (0.187, -4.216),  # brighter or darker
-            (2.245, -9.075),  # of another colour
-            (0.114, 0.031),  # votes
-            (-0.242, 0.046),  # ties against
-            (-0.707, 0.469),  # off the ties
-            (0.158, 0.174),  # known around
-            (-0.476, 0.107),  # lead of the depth
-            (0.025, 0.008),  # cost of the depth
-            (0.285, -0.295),  # contrast
-            (-1.473, 0.102),  # doubt of the two photos
+            (0.064, -0.318),  # fine likeness
+            (-0.180, -0.607),  # middling likeness
+            (-0.188, -1.539),  # coarse likeness
+            (-0.241, 0.095),  # disagreement
+            (-0.722, -0.108),  # off what the two photos say
+            (0.273, 0.003),  # off what the two photos say, times their doubt
+            (-0.100, 4.143),  # likeness close by
+            (-0.309, 0.070),  # off what ties say
+            (1.428, -0.384),  # off what the new photo says
+            (-0.849, 0.170),  # off what all photos say
+            (0.141, -0.029),  # off what all photos say, times the lead
+            (0.189, -0.041),  # moved by the picture
+            (-2.585, 0.195),  # comes back off
+            (-0.559, 0.192),  # something nearer around
+            (-0.054, 0.001),  # cost of the depth in the new photo
+            (-0.470, -3.641),  # brighter or darker
+            (2.697, -8.985),  # of another colour
+            (0.048, 0.009),  # votes
+            (-0.107, -0.003),  # ties against
+            (-0.055, 0.168),  # off the ties
+            (0.638, -0.233),  # known around
+            (-0.140, 0.065),  # lead of the depth
+            (0.077, 0.008),  # cost of the depth
+            (-0.461, 0.558),  # contrast
+            (-1.445, 0.096),  # doubt of the two photos
         ],
         np.float32,
     ),
-    np.array([6.314, 5.704, 5.434, 5.608], np.float32),
+    np.array([5.912, 5.277, 5.050, 5.201], np.float32),
 )
 
 # The same of the clues and of ``surrounding.SURROUNDINGS``.
 _SURROUNDED = Weights(
     np.array(
         [
-            (0.136, -0.058),  # fine likeness
-            (0.162, 0.033),  # middling likeness
-            (-0.697, -0.348),  # coarse likeness
-            (-0.142, 0.056),  # disagreement
-            (-0.409, 0.006),  # off what the two photos say
-            (0.186, -0.004),  # off what the two photos say, times their doubt
-            (0.344, -0.305),  # likeness close by
-            (-0.202, 0.052),  # off what ties say
-            (0.664, -0.185),  # off what the new photo says
-            (-0.952, 0.265),  # off what all photos say
-            (0.177, -0.024),  # off what all photos say, times the lead
-            (-0.120, 0.038),  # moved by the picture
-            (-1.411, 0.199),  # comes back off
-            (-0.238, 0.108),  # something nearer around
-            (-0.025, 0.002),  # cost of the depth in the new photo
-            (0.627, -2.011),  # brighter or darker
-            (1.882, -5.249),  # of another colour
-            (0.060, -0.011),  # votes
-            (-0.066, 0.020),  # ties against
-            (-0.088, 0.099),  # off the ties
-            (0.251, -0.678),  # known around
-            (-0.132, 0.008),  # lead of the depth
-            (-0.019, -0.005),  # cost of the depth
-            (-0.438, 0.246),  # contrast
-            (0.425, -0.086),  # doubt of the two photos
-            (0.224, 0.050),  # chance by itself
-            (2.634, -1.000),  # chance close by
-            (1.116, -2.246),  # chance around
-            (-1.621, 0.803),  # share of all chance within 1.5 px
-            (2.547, -1.854),  # share of all chance within 5 px
-            (0.716, -0.335),  # off what is likeliest around
-            (-0.037, -0.084),  # unevenness
-            (6.732, -2.101),  # best chance around
-            (-2.042, 4.651),  # least chance close by
+            (0.091, 0.109),  # fine likeness
+            (0.192, -0.109),  # middling likeness
+            (-0.542, -0.260),  # coarse likeness
+            (-0.137, 0.062),  # disagreement
+            (-0.372, 0.027),  # off what the two photos say
+            (0.144, -0.004),  # off what the two photos say, times their doubt
+            (0.223, -0.282),  # likeness close by
+            (-0.171, 0.057),  # off what ties say
+            (0.600, -0.176),  # off what the new photo says
+            (-0.974, 0.302),  # off what all photos say
+            (0.181, -0.029),  # off what all photos say, times the lead
+            (-0.221, 0.055),  # moved by the picture
+            (-1.315, 0.209),  # comes back off
+            (-0.207, 0.097),  # something nearer around
+            (-0.021, 0.002),  # cost of the depth in the new photo
+            (0.626, -1.561),  # brighter or darker
+            (1.689, -4.745),  # of another colour
+            (0.019, -0.013),  # votes
+            (-0.003, -0.001),  # ties against
+            (0.152, -0.002),  # off the ties
+            (0.384, -0.713),  # known around
+            (0.100, -0.024),  # lead of the depth
+            (0.007, -0.002),  # cost of the depth
+            (-0.737, 0.624),  # contrast
+            (0.627, -0.106),  # doubt of the two photos
+            (0.336, 0.048),  # chance by itself
+            (1.999, -0.732),  # chance close by
+            (0.902, -2.179),  # chance around
+            (-1.218, 0.443),  # share of all chance within 1.5 px
+            (2.997, -1.996),  # share of all chance within 5 px
+            (0.745, -0.262),  # off what is likeliest around
+            (-0.078, -0.071),  # unevenness
+            (6.792, -2.250),  # best chance around
+            (-2.264, 5.006),  # least chance close by
         ],
         np.float32,
     ),
-    np.array([-3.161, -3.276, -3.541, -3.509], np.float32),
+    np.array([-4.158, -4.228, -4.424, -4.428], np.float32),
 )
 
 
