@@ -16,7 +16,7 @@ class Correlated:
     Args:
         picture: (rows, cols) without light.
         window_px: Side of the square compared around each pixel.
-        step_px: Only every so manieth pixel, across and down, is told.
+        step_px: Only one pixel of so many, across and down, is told.
     """
 
     def __init__(self, picture: Floats, window_px: int, step_px: int = 1) -> None:
