@@ -156,13 +156,16 @@ def _made(
 ) -> "KeepablePlacing":
     # The networks' library takes a while to load, and the window imports this before it stands.
     from leaktrack.imaging.carrying.refining import refined
+    from leaktrack.imaging.carrying.sharing import at_once
     from leaktrack.imaging.matching.aligning import AlignmentState, align
     from leaktrack.imaging.matching.framing import framed
     from leaktrack.imaging.matching.matching import matched
 
     reference = sight_of(here, matcher, cache_folder)
     progress(1, _STEPS, there.name)
-    new = sight_of(there, matcher, cache_folder)
+    # Points may be kept from before; the photo itself is looked at further on, and can be decoded
+    # meanwhile.
+    _, new = at_once(reference.seen, lambda: sight_of(there, matcher, cache_folder))
     progress(2, _STEPS, "matching")
     matches = matched(matcher, reference, new)
     alignment = align(matches.reference, matches.new, matches.pairs)
