@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.footage.asking import Wanted
 from leaktrack.imaging.footage.bending import like_neighbours
-from leaktrack.imaging.matching.agreeing import agreement
+from leaktrack.imaging.matching.agreeing import agreement, spread
 from leaktrack.imaging.matching.framing import Window
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
 from leaktrack.imaging.matching.moving import Points, through
@@ -20,7 +20,6 @@ FRAME_PX = 640
 
 FRAME_POINTS = 1024
 _NONE: Points = np.empty((0, 2))
-_LEAST_SPREAD = 3
 _SHRUNK_BEFORE = 0.6
 _BLUR_PX = 1.5  # grain of a photo, which a video does not have, would be taken for distinct points
 
@@ -100,15 +99,8 @@ def matched_again(
         agreed.spread,
         len(pairs),
         (photo[moves_along], picture[moves_along]),
-        min(spread(each[moves_along], here.size) for each in (one, other)),
+        min(spread(each[moves_along], max(here.size)) for each in (one, other)),
     )
-
-
-def spread(points: Points, size: tuple[int, int]) -> float:
-    """Return over how much of a photo places lie; see ``Agreement``."""
-    if len(points) < _LEAST_SPREAD:
-        return 0.0
-    return float(np.sqrt(max(0.0, np.linalg.det(np.cov((points / max(size)).T)))))
 
 
 def _cut_out(matcher: LearnedMatcher, frame: Rgb, features: Features, window: Window) -> Features:

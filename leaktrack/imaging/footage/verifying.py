@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.footage.asking import Wanted
 from leaktrack.imaging.footage.comparing import Likeness, likeness
-from leaktrack.imaging.footage.redrawing import FRAME_POINTS, FRAME_PX, matched_again, spread
+from leaktrack.imaging.footage.redrawing import FRAME_POINTS, FRAME_PX, matched_again
+from leaktrack.imaging.matching.agreeing import spread
 from leaktrack.imaging.matching.framing import Window
 from leaktrack.imaging.matching.learned_matching import Features, LearnedMatcher, Rgb
 from leaktrack.imaging.matching.moving import Points, surface, through
@@ -140,7 +141,7 @@ def evidence(matcher: LearnedMatcher, query: Wanted, seen: Glance) -> Evidence:
     if found is None and seen.along:
         found, matched = (motion.plane, motion.plane), motion.matched
         here, there = motion.here, motion.there
-        wide = min(spread(here, query.features.size), spread(there, size))
+        wide = min(spread(here, max(query.features.size)), spread(there, max(size)))
     if found is None:
         return Evidence(len(here), wide, 0, matched, Likeness(), 0.0, None, size)
     plane, rough = found
