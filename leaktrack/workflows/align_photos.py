@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 _STEPS = 4
 
-ALIGNMENT_VERSION = 5
+ALIGNMENT_VERSION = 6
 """Raise it when photos are aligned in another way: old cache files are then not found any more."""
 
 
@@ -160,6 +160,7 @@ def _made(
     from leaktrack.imaging.matching.aligning import AlignmentState, align
     from leaktrack.imaging.matching.framing import framed
     from leaktrack.imaging.matching.matching import matched
+    from leaktrack.imaging.matching.repeating import Shown, without_repeats
 
     reference = sight_of(here, matcher, cache_folder)
     progress(1, _STEPS, there.name)
@@ -177,6 +178,8 @@ def _made(
         return framed(alignment, matches.here, matches.there, here.size, there.size)
     progress(3, _STEPS, "looking closely")
     here_rgb, there_rgb = reference.seen(matches.here), new.seen(matches.there)
+    photos = Shown(matches.reference, here_rgb), Shown(matches.new, there_rgb)
+    alignment = without_repeats(alignment, *photos, matches.pairs)
     closely = refined(
         alignment,
         here_rgb,
