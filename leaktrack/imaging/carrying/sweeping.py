@@ -34,6 +34,9 @@ _LEAST_DEPTHS = 6
 _ONE_STEP = 3.0
 _LEAP = 15.0
 _UNSEEN = 1.5  # cost where the new photo does not show the place
+# In hundredths: own measurement on 56 pairs, with 2 and 98 thin things in front were cut off, with
+# 0.5 and 99.5 wrong matches let wrong depths in, and so did more beyond.
+_COVERED = (1, 99)
 _MORE_DEPTH = 0.15  # of the range that matches cover, beyond it to either side
 _MORE_DEPTH_PX = 8.0
 _MOST_DEPTH_PX = 110.0
@@ -140,7 +143,7 @@ def depths_around(
         step_px: How far places may move between two steps, told at 1000 px.
     """
     unit = px_per_nearness(pose, rays, near)
-    low, high = np.percentile(near - rays @ plane, [2, 98])
+    low, high = np.percentile(near - rays @ plane, _COVERED)
     more = _MORE_DEPTH * (high - low) + _MORE_DEPTH_PX / unit
     low, high = max(low - more, -_MOST_DEPTH_PX / unit), min(high + more, _MOST_DEPTH_PX / unit)
     count = int(np.clip(np.ceil((high - low) * unit / step_px) + 1, _LEAST_DEPTHS, _MOST_DEPTHS))
