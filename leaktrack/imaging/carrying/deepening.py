@@ -148,8 +148,8 @@ def _depths(
     if fits.sum() < _LEAST_FITTING:
         return None
     plane = main_plane(pose, here[fits], there[fits])
-    depths = depths_to_try(pose, plane, here[fits], there[fits], step_px)
-    return plane, swept(pose, plane, reference, new, depths, pause)
+    tries = depths_to_try(pose, plane, here[fits], there[fits], step_px)
+    return plane, swept(pose, plane, reference, new, tries, pause)
 
 
 def placed_by_depth(

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from leaktrack.imaging.carrying.flattening import pictures
-from leaktrack.imaging.carrying.sweeping import STEP_PX, depths_to_try, likenesses, swept
+from leaktrack.imaging.carrying.flattening import Picture, pictures
+from leaktrack.imaging.carrying.sweeping import STEP_PX, Tries, depths_to_try, likenesses, swept
 from leaktrack.imaging.carrying.triangulating import USUAL_FOCAL, Pose, px_per_nearness
 from tests.pictures import casting, relit
 
@@ -37,8 +37,24 @@ def depths():
     return np.linspace(-10, 30, 41) / FOCAL_PX
 
 
+def as_likely(depths):
+    return Tries(depths, np.zeros(len(depths), np.float32))
+
+
+def test_a_depth_that_is_unlikely_beforehand_loses_where_others_fit_as_well(photos, depths):
+    plain = np.full(photos[0][0].flat.shape, 0.1, np.float32)
+    nothing = tuple(
+        Picture(each.px, plain[: len(each.flat), : each.flat.shape[1]]) for each in photos[0]
+    )
+    cost = np.where(depths < 0, 1.0, 0.0).astype(np.float32)
+
+    found = swept(ASIDE, PLANE, nothing, nothing, Tries(depths, cost), go_on)
+
+    assert (found.offset >= -1e-9).all()
+
+
 def test_each_surface_gets_its_depth(photos, depths):
-    found = swept(ASIDE, PLANE, *photos, depths, go_on)
+    found = swept(ASIDE, PLANE, *photos, as_likely(depths), go_on)
 
     moved_px = found.offset * FOCAL_PX + FAR_PX
     rim = 60 // STEP_PX
@@ -70,13 +86,18 @@ def test_the_depths_tried_cover_the_matches_in_even_steps(photos):
     moved_px = random.uniform(FAR_PX, NEAR_PX, 200)
     there = here - np.column_stack([moved_px, np.zeros(200)])
 
-    depths = depths_to_try(ASIDE, PLANE, here, there, step_px=2.0)
+    tries = depths_to_try(ASIDE, PLANE, here, there, step_px=2.0)
 
+    depths = tries.depths
     steps = np.diff(depths) * px_per_nearness(ASIDE, ASIDE.rays(here), np.zeros(200))
     assert np.ptp(steps) < 1e-6  # even
     assert steps[0] <= 2.0
     assert depths[0] * FOCAL_PX < 0
     assert depths[-1] * FOCAL_PX > NEAR_PX - FAR_PX
+    is_covered = (depths * FOCAL_PX >= 0) & (depths * FOCAL_PX <= NEAR_PX - FAR_PX)
+    assert not tries.cost[is_covered].any()
+    assert tries.cost[0] > 0  # thin things in front, or holes, that no match shows
+    assert tries.cost[-1] > 0
 
 
 def test_sweeping_stops_when_asked_to(photos, depths):
@@ -87,4 +108,4 @@ def test_sweeping_stops_when_asked_to(photos, depths):
         raise StoppedError
 
     with pytest.raises(StoppedError):
-        swept(ASIDE, PLANE, *photos, depths, stop)
+        swept(ASIDE, PLANE, *photos, as_likely(depths), stop)
