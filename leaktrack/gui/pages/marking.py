@@ -15,13 +15,13 @@ from leaktrack.gui.pages.length_measuring import LengthMeasuring
 from leaktrack.gui.pages.mark_commands import MarkCommands
 from leaktrack.gui.pages.mark_editor import MarkEditor
 from leaktrack.gui.pages.mark_pane import MarkPane
+from leaktrack.gui.pages.open_proposals import OpenProposals
 from leaktrack.gui.pages.photo_answers import PhotoAnswers
 from leaktrack.gui.pages.photo_contents import (
     PhotoContents,
     dismissed_proposals,
     drawn_proposals,
     mark_rows,
-    open_proposals,
     photo_contents,
 )
 from leaktrack.gui.pages.photo_pane import PhotoPane
@@ -37,7 +37,7 @@ from leaktrack.model.words import word
 from leaktrack.workflows.carry_joint_lines import LineProposal
 from leaktrack.workflows.derive_scale import find_scale
 from leaktrack.workflows.list_shots import photo_warnings
-from leaktrack.workflows.propose_marks import MarkProposal, propose_marks
+from leaktrack.workflows.propose_marks import MarkProposal
 
 _CLOSE_ZOOM = 3.0
 """Zoom at which a mark chosen in the list is shown; 1 fits the photo."""
@@ -71,11 +71,10 @@ class Marking(QObject):
             commands.attach_to(view, self.mark_pane.list)
         for widget in (view, self.mark_pane.list):
             widget.addAction(self.mark_pane.card.take)
-        self._proposals = PhotoAnswers(session, propose_marks, self)
+        self.proposals = OpenProposals(session, self.finder, self)
         self._warnings = PhotoAnswers(session, photo_warnings, self)
         self._lines = PhotoAnswers(session, carried_lines, self)
         self._has_news = False
-        self._put_off: dict[UUID, set[UUID]] = {}
         self._contents: PhotoContents | None = None
         self._open_keys: list[UUID] = []
         self._connect()
@@ -92,9 +91,9 @@ class Marking(QObject):
         marks_list.shown.connect(self._on_shown)
         self.editor.mark_made.connect(self._on_mark_made)
         self.editor.dismissed.connect(self._on_dismissed)
-        for answers in (self._proposals, self._warnings, self._lines):
+        for answers in (self._warnings, self._lines):
             answers.ready.connect(self._on_answered)
-        self.finder.changed.connect(self._on_answered)
+        self.proposals.changed.connect(self._on_answered)
         self._session.records_changed.connect(self._on_records_changed)
 
     @property
@@ -164,7 +163,7 @@ class Marking(QObject):
 
     def _show_contents(self) -> None:
         contents, view = self._contents, self.photo_pane.view
-        proposals = self._waiting(contents) if contents else []
+        proposals = self.proposals.of(contents) if contents else []
         found = sum(each.found is not None for each in proposals)
         if contents is not None and self.answers.show_dismissed.isChecked():
             proposals += dismissed_proposals(contents)
@@ -181,7 +180,7 @@ class Marking(QObject):
             self.photo_pane.set_carried("")
         else:
             self._draw(contents, proposals)
-            self.mark_pane.set_waiting(self._proposals.is_waiting(contents.photo.id))
+            self.mark_pane.set_waiting(self.proposals.is_waiting(contents.photo.id))
             names = (self._session.project, self._session.engine_id)
             self.mark_pane.details.set_choices(leak_names(*names), joint_names(*names))
             self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
@@ -204,7 +203,7 @@ class Marking(QObject):
     def _carried(self, contents: PhotoContents) -> list[LineProposal]:
         drawn = {line.joint_id for line in contents.lines}
         # One slow question at a time leaves a thread for pictures.
-        if self._proposals.is_waiting(contents.photo.id):
+        if self.proposals.is_waiting(contents.photo.id):
             return []
         found = self._lines.get(contents.photo.id) or ()
         return [proposal for proposal in found if proposal.line.joint_id not in drawn]
@@ -221,21 +220,9 @@ class Marking(QObject):
         self._session.do(self.tr("Keep joint line"), edit)
 
     def _warning_words(self, photo_id: UUID) -> list[str]:
-        if self._proposals.is_waiting(photo_id) or self._lines.is_waiting(photo_id):
+        if self.proposals.is_waiting(photo_id) or self._lines.is_waiting(photo_id):
             return []
         return [word(warning) for warning in self._warnings.get(photo_id) or ()]
-
-    def _waiting(self, contents: PhotoContents) -> list[MarkProposal]:
-        photo_id = contents.photo.id
-        if not contents.is_of_a_look:
-            return []
-        search = self.finder.found(photo_id)
-        return open_proposals(
-            contents,
-            self._proposals.get(photo_id) or (),
-            search.regions if search is not None else (),
-            self._put_off.get(photo_id, set()),
-        )
 
     def find_wet(self) -> None:
         """Search the photo in hand for what changed since the look before."""
@@ -264,7 +251,7 @@ class Marking(QObject):
         """Carry anew what rests on marks and lines that have changed since."""
         if self._has_news:
             self._has_news = False
-            self._proposals.forget()
+            self.proposals.forget()
             self._lines.forget()
 
     def _on_mark_made(self, mark_id: UUID) -> None:
@@ -278,7 +265,7 @@ class Marking(QObject):
         keys, photo_id = self._open_keys, self._contents.photo.id
         place = keys.index(key)
         if proposal.found is None:
-            self._put_off.setdefault(photo_id, set()).add(key)
+            self.proposals.put_off(photo_id, key)
             self._show_contents()
         else:
             self.editor.say_no_leak(photo_id, proposal.found)
