@@ -4,12 +4,13 @@ from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.bolt_measuring import BoltMeasuring
 from leaktrack.gui.pages.carried_lines import carried_lines, carried_words, keep_lines
+from leaktrack.gui.pages.carried_note import CarriedNote
 from leaktrack.gui.pages.direction_drawing import DirectionDrawing
 from leaktrack.gui.pages.length_measuring import LengthMeasuring
 from leaktrack.gui.pages.mark_commands import MarkCommands
@@ -66,12 +67,13 @@ class Marking(QObject):
         self.photo_pane = PhotoPane(
             session, view, [*self.commands.actions, self.answers.find], self.search_note, page
         )
-        self.mark_pane = MarkPane(session, self.editor, AnswerBar(session, self.answers), page)
+        self.proposals = OpenProposals(session, self.finder, self)
+        answer_bar, note = AnswerBar(session, self.answers), CarriedNote(self.proposals)
+        self.mark_pane = MarkPane(session, self.editor, answer_bar, note, page)
         for commands in (self.commands, self.answers):
             commands.attach_to(view, self.mark_pane.list)
         for widget in (view, self.mark_pane.list):
             widget.addAction(self.mark_pane.card.take)
-        self.proposals = OpenProposals(session, self.finder, self)
         self._warnings = PhotoAnswers(session, photo_warnings, self)
         self._lines = PhotoAnswers(session, carried_lines, self)
         self._has_news = False
@@ -94,6 +96,8 @@ class Marking(QObject):
         for answers in (self._warnings, self._lines):
             answers.ready.connect(self._on_answered)
         self.proposals.changed.connect(self._on_answered)
+        self.proposals.carried.changed.connect(self._on_answered)
+        self.mark_pane.seen.connect(self._on_seen)
         self._session.records_changed.connect(self._on_records_changed)
 
     @property
@@ -106,6 +110,7 @@ class Marking(QObject):
         is_other = self.photo_pane.view.photo_id != photo_id
         if is_other:
             self._forget_stale()
+            self.mark_pane.note.start_anew()
         self._contents = photo_contents(self._session.project, photo_id)
         self.photo_pane.set_caption(caption)
         self.photo_pane.view.show_photo(photo_id)
@@ -149,6 +154,9 @@ class Marking(QObject):
         pair = self.editor.mark
         if pair is not None and self._session.leak_id != pair[1].id:
             self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)
+        if self.proposals.held not in (None, key):
+            # Not at once: the list may be in the middle of going from one row to another.
+            QTimer.singleShot(0, self._show_contents)
 
     def measure_scale(self) -> None:
         """Give the photo a scale, from the target in it or from what else is known, as one step."""
@@ -163,7 +171,7 @@ class Marking(QObject):
 
     def _show_contents(self) -> None:
         contents, view = self._contents, self.photo_pane.view
-        proposals = self.proposals.of(contents) if contents else []
+        proposals = self.proposals.of(contents, in_hand=self.editor.proposal)
         found = sum(each.found is not None for each in proposals)
         if contents is not None and self.answers.show_dismissed.isChecked():
             proposals += dismissed_proposals(contents)
@@ -172,15 +180,14 @@ class Marking(QObject):
         self.mark_pane.answers.setVisible(bool(proposals))
         self.mark_pane.set_dismissed(len(contents.dismissals) if contents else 0)
         self.search_note.show_photo(contents.photo.id if contents else None, found)
+        self.mark_pane.note.renew(has_any=any(each.leak is not None for each in proposals))
         if contents is None:
             view.set_overlays(())
             self.mark_pane.list.set_rows([], None)
-            self.mark_pane.set_waiting(False)
             self.photo_pane.set_warnings(())
             self.photo_pane.set_carried("")
         else:
             self._draw(contents, proposals)
-            self.mark_pane.set_waiting(self.proposals.is_waiting(contents.photo.id))
             names = (self._session.project, self._session.engine_id)
             self.mark_pane.details.set_choices(leak_names(*names), joint_names(*names))
             self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
@@ -274,6 +281,11 @@ class Marking(QObject):
 
     def _on_answered(self, photo_id: UUID) -> None:
         if self._contents is not None and self._contents.photo.id == photo_id:
+            self._show_contents()
+
+    def _on_seen(self, is_seen: bool) -> None:
+        self.proposals.set_seen(is_seen)
+        if is_seen and self._contents is not None:
             self._show_contents()
 
     def _on_tool_changed(self, _tool: object) -> None:
