@@ -22,6 +22,7 @@ class CarriedNote(QWidget):
         super().__init__(parent)
         self._proposals = proposals
         self._label = TonedLabel()
+        self._label.setAlignment(Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
         self.cancel_button = push_button(self.tr("Cancel"), proposals.carried.cancel)
         self.cancel_button.setAccessibleName(self.tr("Cancel asking more photos"))
         room = self.cancel_button.sizePolicy()

@@ -27,7 +27,7 @@ from tests.gui.carried_answers import (
 
 LEFT = Qt.MouseButton.LeftButton
 CANCEL_WITHIN_S = 0.2
-SO_FAR = f"from last time, so far: {word(PlaceState.UNCERTAIN)}"
+SO_FAR = f"so far, from last time: {word(PlaceState.UNCERTAIN)}"
 BY_ALL = f"from last time: {word(PlaceState.CARRIED)}"
 
 
