@@ -28,7 +28,7 @@ class CarriedNote(QWidget):
         room = self.cancel_button.sizePolicy()
         room.setRetainSizeWhenHidden(True)
         self.cancel_button.setSizePolicy(room)
-        row = QHBoxLayout(self)
+        row = self._row = QHBoxLayout(self)
         row.setContentsMargins(0, 0, 0, 0)
         row.addWidget(self._label, 1)
         row.addWidget(self.cancel_button, 0, Qt.AlignmentFlag.AlignTop)
@@ -108,7 +108,9 @@ class CarriedNote(QWidget):
 
     def _keep_height(self) -> None:
         if self._label.text():
-            needed = self._label.heightForWidth(self._label.width())
+            # Not the label's own width, which is set only after this widget's.
+            button_px = self.cancel_button.sizeHint().width() + self._row.spacing()
+            needed = self._label.heightForWidth(self.contentsRect().width() - button_px)
             self._label.setMinimumHeight(max(needed, self._label.minimumHeight()))
 
     def resizeEvent(self, event: QResizeEvent) -> None:

@@ -33,7 +33,7 @@ from leaktrack.gui.pages.wet_finder import WetFinder
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.leak import LeakMark
+from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.words import word
 from leaktrack.workflows.carry_joint_lines import LineProposal
 from leaktrack.workflows.derive_scale import find_scale
@@ -79,6 +79,7 @@ class Marking(QObject):
         self._has_news = False
         self._contents: PhotoContents | None = None
         self._open_keys: list[UUID] = []
+        self._taken: Leak | None = None
         self._connect()
 
     def _connect(self) -> None:
@@ -93,10 +94,8 @@ class Marking(QObject):
         marks_list.shown.connect(self._on_shown)
         self.editor.mark_made.connect(self._on_mark_made)
         self.editor.dismissed.connect(self._on_dismissed)
-        for answers in (self._warnings, self._lines):
-            answers.ready.connect(self._on_answered)
-        self.proposals.changed.connect(self._on_answered)
-        self.proposals.carried.changed.connect(self._on_answered)
+        for answered in (self._warnings.ready, self._lines.ready, self.proposals.changed):
+            answered.connect(self._on_answered)
         self.mark_pane.seen.connect(self._on_seen)
         self._session.records_changed.connect(self._on_records_changed)
 
@@ -107,37 +106,42 @@ class Marking(QObject):
 
     def show(self, photo_id: UUID, caption: str) -> None:
         """Show a photo to be marked, or show anew what is stored of it."""
-        is_other = self.photo_pane.view.photo_id != photo_id
-        if is_other:
+        if self.photo_pane.view.photo_id != photo_id:
             self._forget_stale()
             self.mark_pane.note.start_anew()
+            self.editor.selected = None
         self._contents = photo_contents(self._session.project, photo_id)
         self.photo_pane.set_caption(caption)
         self.photo_pane.view.show_photo(photo_id)
-        if is_other:
-            self.editor.selected = None
         self._show_contents()
 
     def show_reference(self, photo_id: UUID, text: str) -> None:
         """Show the last photo of a zone to frame the next one by; it is not to be marked."""
-        self._contents = None
-        self.photo_pane.set_caption(text)
-        self.photo_pane.view.show_photo(photo_id)
+        self._show_unmarked(photo_id, text)
         contents = photo_contents(self._session.project, photo_id)
-        self._show_contents()
         if contents is not None:
             self.photo_pane.view.set_overlays(contents.numbered, contents.lines)
 
     def show_none(self, text: str) -> None:
         """Show that there is no photo, and why."""
-        self._contents = None
-        self.photo_pane.set_caption("")
-        self.photo_pane.view.show_photo(None)
-        self._show_contents()
+        self._show_unmarked(None, "")
         self.photo_pane.view.set_notice(text)
+
+    def _show_unmarked(self, photo_id: UUID | None, caption: str) -> None:
+        self._contents = None
+        self.photo_pane.set_caption(caption)
+        self.photo_pane.view.show_photo(photo_id)
+        self._show_contents()
 
     def select(self, key: UUID | None) -> None:
         """Take a mark in hand, or the proposal for a leak; None takes none."""
+        self._show_selected(key)
+        self._take_leak_in_hand(is_asked=True)
+        if self.proposals.held not in (None, key):
+            # Not at once: the list may be in the middle of going from one row to another.
+            QTimer.singleShot(0, self._show_contents)
+
+    def _show_selected(self, key: UUID | None) -> None:
         self.editor.selected = key
         self.photo_pane.view.selected_mark_id = key
         self.mark_pane.list.select_key(key)
@@ -151,12 +155,13 @@ class Marking(QObject):
         for action in (*self.photo_pane.scale_actions, self.bolts.action):
             action.setEnabled(self.editor.can_edit)
         self.directions.set_enabled(self.editor.can_edit)
-        pair = self.editor.mark
-        if pair is not None and self._session.leak_id != pair[1].id:
-            self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)
-        if self.proposals.held not in (None, key):
-            # Not at once: the list may be in the middle of going from one row to another.
-            QTimer.singleShot(0, self._show_contents)
+
+    def _take_leak_in_hand(self, *, is_asked: bool) -> None:
+        """Take the selected mark's leak, if somebody asks for it or it is another one by now."""
+        was, leak = self._taken, self.editor.mark and self.editor.mark[1]
+        self._taken = leak
+        if leak is not None and (is_asked or leak != was) and self._session.leak_id != leak.id:
+            self._session.pick(leak_id=leak.id, joint_id=leak.joint_id)
 
     def measure_scale(self) -> None:
         """Give the photo a scale, from the target in it or from what else is known, as one step."""
@@ -192,7 +197,8 @@ class Marking(QObject):
             self.mark_pane.details.set_choices(leak_names(*names), joint_names(*names))
             self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
             self.photo_pane.set_warnings(self._warning_words(contents.photo.id))
-        self.select(self._still_there())
+        self._show_selected(self.editor.still_there)
+        self._take_leak_in_hand(is_asked=False)
 
     def _draw(self, contents: PhotoContents, proposals: Sequence[MarkProposal]) -> None:
         carried = self._carried(contents)
@@ -247,10 +253,6 @@ class Marking(QObject):
         self.select(keys[place % len(keys)])
         self._on_shown(keys[place % len(keys)])
 
-    def _still_there(self) -> UUID | None:
-        is_there = self.editor.mark is not None or self.editor.proposal is not None
-        return self.editor.selected if is_there else None
-
     def _on_records_changed(self) -> None:
         self._has_news = True
 
@@ -286,12 +288,13 @@ class Marking(QObject):
     def _on_seen(self, is_seen: bool) -> None:
         self.proposals.set_seen(is_seen)
         if is_seen and self._contents is not None:
+            self._contents = photo_contents(self._session.project, self._contents.photo.id)
             self._show_contents()
 
     def _on_tool_changed(self, _tool: object) -> None:
-        self.select(self._still_there())
+        self.select(self.editor.still_there)
 
     def _on_shown(self, key: UUID) -> None:
-        drawn = [each for each in self.photo_pane.view.drawn_marks if each.key == key]
-        if drawn and drawn[0].anchor_px is not None:
-            self.photo_pane.view.center_on_point(drawn[0].anchor_px, _CLOSE_ZOOM)
+        drawn = {each.key: each.anchor_px for each in self.photo_pane.view.drawn_marks}
+        if (at := drawn.get(key)) is not None:
+            self.photo_pane.view.center_on_point(at, _CLOSE_ZOOM)

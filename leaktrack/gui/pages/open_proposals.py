@@ -21,7 +21,7 @@ class OpenProposals(QObject):
     """
 
     changed = Signal(object)
-    """What was found in this photo (UUID) is not what it was."""
+    """What was carried to this photo (UUID), or found in it, is not what it was."""
 
     def __init__(self, session: Session, finder: WetFinder, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -31,7 +31,8 @@ class OpenProposals(QObject):
         self._is_seen = True
         self.held: UUID | None = None
         """Key of the proposal in hand where newer places are told that are not shown yet."""
-        finder.changed.connect(self.changed)
+        for source in (self.carried, finder):
+            source.changed.connect(self.changed)
 
     def of(
         self, contents: PhotoContents | None, in_hand: MarkProposal | None = None
