@@ -125,13 +125,16 @@ def test_an_accepted_row_keeps_what_the_person_said_until_that_is_taken_back(
     press(qtbot, page, Qt.Key.Key_Period)
     press(qtbot, page, Qt.Key.Key_3)
     (mark,) = marks_made(project, inspected)
+    session.pick(leak_id=answers.leaks[1].id)  # looked at elsewhere meanwhile
 
     say_more(qtbot, page, answers)
+    in_hand = session.leak_id
     made, keys, places = marks_made(project, inspected), rows_of(page), places_of(page)
     selected = page.marking.editor.selected
     session.undo_stack.undo()
 
     assert (made, selected) == ((mark,), mark.id)
+    assert in_hand == answers.leaks[1].id
     assert [row.key for row in keys] == [mark.id, answers.leaks[1].id]
     assert places == {1: FIRST, 2: SECOND_LATER}
     assert [row.number for row in rows_of(page)] == [1, 2]
