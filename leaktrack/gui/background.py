@@ -54,7 +54,8 @@ class Background(QObject):
     Nothing is delivered to an owner that was closed meanwhile, nor from a cancelled job, unless its
     work returns what was finished until then. Quiet work
     has threads of its own: a picture does not wait until hours of footage are indexed. What takes
-    seconds without being waited for goes one after the other in a thread of its own.
+    seconds without being waited for goes one after the other in a thread of its own; so does what
+    takes long and may be stopped, for it stops only at its next step.
     """
 
     relay = Signal(object)
@@ -67,6 +68,7 @@ class Background(QObject):
         self._quiet = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack quiet")
         self._listed = ThreadPoolExecutor(threads, thread_name_prefix="leaktrack")
         self._long = ThreadPoolExecutor(1, thread_name_prefix="leaktrack long")
+        self._aside = ThreadPoolExecutor(1, thread_name_prefix="leaktrack aside")
         self._jobs: set[Job] = set()
         self._is_closed = False
         # Queued also from the window's own thread: nobody is called back before ``run`` returns.
@@ -85,6 +87,19 @@ class Background(QObject):
         pool = self._long if is_long else self._quiet
         job = Job("", self)
         return self._start(job, lambda _job: work(), then, owner, failed, pool, is_listed=False)
+
+    def run_stoppable(
+        self,
+        work: Callable[[Job], T],
+        *,
+        then: Callable[[T], object],
+        owner: QObject,
+        failed: Callable[[LeakTrackError], object] | None = None,
+        is_long: bool = False,
+    ) -> Job:
+        """Do quiet work that is dropped by ``Job.cancel``; who asked for it shows how far it is."""
+        pool = self._aside if is_long else self._quiet
+        return self._start(Job("", self), work, then, owner, failed, pool, is_listed=False)
 
     def run_job(
         self,
@@ -119,7 +134,7 @@ class Background(QObject):
         self._is_closed = True
         for job in tuple(self._jobs):
             job.cancel()
-        for pool in (self._quiet, self._listed, self._long):
+        for pool in (self._quiet, self._listed, self._long, self._aside):
             pool.shutdown(wait=True, cancel_futures=True)
 
     def _start(

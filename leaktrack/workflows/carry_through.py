@@ -12,6 +12,9 @@ from leaktrack.workflows.project import Progress, Project, silent
 if TYPE_CHECKING:
     from leaktrack.imaging.matching.overlaying import Placing
 
+_NEW = 1
+"""Number of the photo that places are carried to, beside the one that they come from."""
+
 
 def alignment_through(
     project: Project, from_photo_id: UUID, to_photo_id: UUID, progress: Progress = silent
@@ -26,7 +29,8 @@ def alignment_through(
         project: The open project.
         from_photo_id: The photo that places are carried from.
         to_photo_id: The photo they are carried to.
-        progress: Called between the steps, also later on; may raise Cancelled to stop.
+        progress: Called often, also later on, with how many of all steps are done; a step lays one
+            photo over another, the last one takes all together. May raise Cancelled to stop.
 
     Raises:
         Cancelled: Stopped by ``progress``.
@@ -34,12 +38,22 @@ def alignment_through(
         UnreadablePhoto: A photo's file is missing or damaged.
     """
     ids = (from_photo_id, to_photo_id, *photos_between(project, from_photo_id, to_photo_id))
-    return placing_through(
-        [readable(project, project.get(Photo, photo_id)) for photo_id in ids],
-        lambda here, there: alignment_of(project, ids[here], ids[there], progress),
-        project.cache_folder,
-        progress,
-    )
+    photos = [readable(project, project.get(Photo, photo_id)) for photo_id in ids]
+    steps = 2 * len(photos) - 2
+
+    def align(here: int, there: int) -> "Placing":
+        number = max(here, there)  # of the photo between, which is reached first and left then
+        done = 0 if number == _NEW else 2 * number - 3 + (here == number)
+
+        def tell(_done: int, _total: int, _what: str) -> None:
+            progress(done, steps, photos[number].name)
+
+        return alignment_of(project, ids[here], ids[there], tell)
+
+    def tell_last(_done: int, _total: int, what: str) -> None:
+        progress(steps - 1, steps, what)
+
+    return placing_through(photos, align, project.cache_folder, tell_last)
 
 
 def photos_between(project: Project, one_id: UUID, other_id: UUID) -> tuple[UUID, ...]:

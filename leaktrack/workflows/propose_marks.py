@@ -5,7 +5,7 @@ person says how wet it is there.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from uuid import UUID, uuid5
 
@@ -18,10 +18,11 @@ from leaktrack.model.shapes import Outline, PointPx
 from leaktrack.model.wet_search import Dismissal, WetKind, WetRegion
 from leaktrack.workflows.align_photos import CarriedPoint, carried_by
 from leaktrack.workflows.carry_outline import carried_outline
+from leaktrack.workflows.carry_through import photos_between
 from leaktrack.workflows.find_engine import Reader
 from leaktrack.workflows.learn_corrections import corrected_alignment
 from leaktrack.workflows.mark_leaks import MarkFacts, add_leak
-from leaktrack.workflows.project import Project
+from leaktrack.workflows.project import Progress, Project, silent
 
 _MORE_PHOTOS_MAY_TELL = (PlaceState.UNCERTAIN, PlaceState.HIDDEN)
 _NOTHING_WET = (SeepageGrade.DRY, SeepageGrade.NOT_SEEN)
@@ -45,6 +46,7 @@ class MarkProposal:
         carried_from: The mark it was carried from, if it had a place.
         found: The change in the picture that speaks for it, where one was searched and found.
         dismissal: The person's word that this is no leak, where there is one.
+        may_move: Two photos alone say this; others of the zone, not asked yet, may know better.
     """
 
     photo_id: UUID
@@ -56,6 +58,7 @@ class MarkProposal:
     carried_from: LeakMark | None = None
     found: WetRegion | None = None
     dismissal: Dismissal | None = None
+    may_move: bool = False
 
     @property
     def key(self) -> UUID:
@@ -83,7 +86,29 @@ class MarkProposal:
         return self.leak is not None and self.can_be_accepted and not self.seems_dry
 
 
-def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
+def propose_at_first(
+    project: Project, photo_id: UUID, progress: Progress = silent
+) -> tuple[MarkProposal, ...]:
+    """Return what ``propose_marks`` does, by two photos alone: in a few seconds.
+
+    Where other photos of the zone may tell a place better, the proposal may still move.
+
+    Args:
+        project: The open project.
+        photo_id: The photo to be marked.
+        progress: Called between the steps; may raise Cancelled to stop.
+
+    Raises:
+        Cancelled: Stopped by ``progress``.
+        MissingRecord: There is no such photo.
+        UnreadablePhoto: A photo's file is missing or damaged.
+    """
+    return _proposed(project, photo_id, progress, is_thorough=False)
+
+
+def propose_marks(
+    project: Project, photo_id: UUID, progress: Progress = silent
+) -> tuple[MarkProposal, ...]:
     """Return the zone's leaks that a photo has no mark of, at their places in it, by number.
 
     Each is carried from its latest mark with a place: of the same inspection if there is one, else
@@ -92,13 +117,25 @@ def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
     Leaks that were dry last time are proposed too: they should be looked at. Where a person put
     marks or lines of the two photos right, the leaks around them are taken along.
 
+    Args:
+        project: The open project.
+        photo_id: The photo to be marked.
+        progress: Called between the steps; may raise Cancelled to stop.
+
     Returns:
         Nothing where the photo has no zone.
 
     Raises:
+        Cancelled: Stopped by ``progress``.
         MissingRecord: There is no such photo.
         UnreadablePhoto: A photo's file is missing or damaged.
     """
+    return _proposed(project, photo_id, progress, is_thorough=True)
+
+
+def _proposed(
+    project: Project, photo_id: UUID, progress: Progress, *, is_thorough: bool
+) -> tuple[MarkProposal, ...]:
     with project.read() as records:
         photo = records.get(Photo, photo_id)
         waiting = _unmarked_leaks(records, photo)
@@ -110,7 +147,7 @@ def propose_marks(project: Project, photo_id: UUID) -> tuple[MarkProposal, ...]:
             for leak in waiting
             if leak.id in marks and proposals[leak.id].state is PlaceState.UNKNOWN
         ]
-        for proposal in _carried(project, from_id, photo, pairs):
+        for proposal in _carried(project, from_id, photo, pairs, progress, is_thorough=is_thorough):
             assert proposal.leak is not None
             proposals[proposal.leak.id] = proposal
     numbers = {leak.id: leak.number for leak in waiting}
@@ -180,20 +217,30 @@ def _earlier_photos(reader: Reader, photo: Photo) -> list[Photo]:
 
 
 def _carried(
-    project: Project, from_id: UUID, photo: Photo, pairs: Sequence[tuple[Leak, LeakMark]]
+    project: Project,
+    from_id: UUID,
+    photo: Photo,
+    pairs: Sequence[tuple[Leak, LeakMark]],
+    progress: Progress,
+    *,
+    is_thorough: bool,
 ) -> list[MarkProposal]:
     if not pairs:
         return []
     places = [mark.source_px for _, mark in pairs if mark.source_px]
-    placing = corrected_alignment(project, from_id, photo.id)
+    placing = corrected_alignment(project, from_id, photo.id, progress)
     sources = carried_by(placing, places)
-    if any(source.state in _MORE_PHOTOS_MAY_TELL for source in sources):
-        placing = corrected_alignment(project, from_id, photo.id, is_thorough=True)
-        sources = carried_by(placing, places)
-    return [
+    may_move = any(source.state in _MORE_PHOTOS_MAY_TELL for source in sources)
+    if may_move and is_thorough:
+        placing = corrected_alignment(project, from_id, photo.id, progress, is_thorough=True)
+        sources, may_move = carried_by(placing, places), False
+    may_move = may_move and bool(photos_between(project, from_id, photo.id))
+    proposals = [
         _proposal(photo, leak, mark, source, carried_outline(placing, mark.outline_px))
         for (leak, mark), source in zip(pairs, sources, strict=True)
     ]
+    # All of them: once others are asked, what all photos say counts for sure places too.
+    return [replace(proposal, may_move=may_move) for proposal in proposals]
 
 
 def _proposal(

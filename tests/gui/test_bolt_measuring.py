@@ -3,7 +3,7 @@
 import pytest
 
 from leaktrack.gui.dialogs.bolt_scale_dialog import BoltScaleDialog
-from leaktrack.gui.pages import bolt_measuring, marking
+from leaktrack.gui.pages import bolt_measuring, carried_marks, marking
 from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.model.engine import Bolt
 from leaktrack.model.logbook import EntryKind
@@ -69,8 +69,8 @@ def test_nothing_is_unnamed_too_small_or_cut(qtbot, dialog):
 
 @pytest.fixture
 def page(qtbot, empty_session, inspected, monkeypatch):
-    for slow in ("propose_marks", "carried_lines"):
-        monkeypatch.setattr(marking, slow, lambda _project, _photo_id: ())
+    for place, slow in ((carried_marks, "propose_at_first"), (marking, "carried_lines")):
+        monkeypatch.setattr(place, slow, lambda *_: ())
     session = empty_session
     session.engine_id = inspected.engine.id
     page = InspectPage(session)

@@ -82,6 +82,11 @@ class MarkEditor(QObject):
         return self._proposals.get(self.selected) if self.selected else None
 
     @property
+    def still_there(self) -> UUID | None:
+        """What is selected, if it is still shown."""
+        return self.selected if self.mark is not None or self.proposal is not None else None
+
+    @property
     def can_edit(self) -> bool:
         """Whether there is a photo to mark, in a project that may be changed."""
         return self._contents is not None and not self._session.project.is_read_only

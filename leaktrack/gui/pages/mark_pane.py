@@ -3,14 +3,15 @@
 from collections.abc import Sequence
 from uuid import UUID
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QHideEvent, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QToolButton, QVBoxLayout, QWidget
 
 from leaktrack.gui.forms.times import day_text
 from leaktrack.gui.look.panels import CautionBox, Heading, ScrolledPage, TonedLabel
 from leaktrack.gui.look.theme import GAP, target_size
 from leaktrack.gui.pages.answer_bar import AnswerBar
+from leaktrack.gui.pages.carried_note import CarriedNote
 from leaktrack.gui.pages.grade_buttons import GradeButtons
 from leaktrack.gui.pages.grade_card import GradeCard
 from leaktrack.gui.pages.look_warnings import LookWarnings
@@ -28,8 +29,16 @@ from leaktrack.workflows.propose_marks import MarkProposal
 class MarkPane(QWidget):
     """What a person says about the marks; all of it by keyboard too."""
 
+    seen = Signal(bool)
+    """The pane is shown now, or no longer."""
+
     def __init__(
-        self, session: Session, editor: MarkEditor, answers: AnswerBar, parent: QWidget
+        self,
+        session: Session,
+        editor: MarkEditor,
+        answers: AnswerBar,
+        note: CarriedNote,
+        parent: QWidget,
     ) -> None:
         super().__init__(parent)
         self._editor = editor
@@ -47,8 +56,7 @@ class MarkPane(QWidget):
         self.warnings = LookWarnings(session)
         self._grade_heading = Heading(self.tr("Grade"), 3)
         self._hint = TonedLabel()
-        self._waiting = TonedLabel(self.tr("Looking for the leaks of last time …"))
-        self._waiting.hide()
+        self.note = note
         below = QWidget()
         lower = QVBoxLayout(below)
         lower.setContentsMargins(0, 0, GAP, 0)
@@ -62,14 +70,15 @@ class MarkPane(QWidget):
         rows.setContentsMargins(GAP, 0, 0, 0)
         rows.setSpacing(GAP)
         rows.addWidget(Heading(self.tr("Marks"), 2))
-        rows.addWidget(self._waiting)
         rows.addWidget(self.list, 1)
+        rows.addWidget(note)
         rows.addWidget(self.answers)
         rows.addWidget(self.dismissed_button)
         rows.addWidget(self._grade_heading)
         rows.addWidget(self.grades)
         rows.addWidget(self._hint)
         rows.addWidget(ScrolledPage(below), 2)
+        note.focus_left.connect(self.list.setFocus)
         self.grades.graded.connect(editor.grade)
         self.details.answered.connect(editor.answer)
         self.details.leak_chosen.connect(editor.set_leak)
@@ -102,17 +111,14 @@ class MarkPane(QWidget):
             return self.tr("Dismissed"), said % day + self.tr("marks it as a new leak.")
         heading = new if proposal.leak is None else known % proposal.leak.number
         if proposal.found is None:
-            return heading, self.tr(
-                "Carried from the last inspection. Grade it (0 to 5, N not seen) or dismiss it (D)."
-            )
+            carried = self.tr("Carried from the last inspection")
+            so_far = self.tr(", so far by two photos alone") if proposal.may_move else ""
+            grade_it = self.tr("Grade it (0 to 5, N not seen) or dismiss it (D).")
+            return heading, f"{carried}{so_far}. {grade_it}"
         words = proposal_words(proposal)
         grade = SeepageGrade.DRY if proposal.seems_dry else self._editor.wet_grade
         ask = self.tr("Accept it (A) as %s, grade it (0 to 5, N) or dismiss it (D).")
         return heading, f"{words[:1].upper()}{words[1:]}. {ask % grade_words(grade)}"
-
-    def set_waiting(self, is_waiting: bool) -> None:
-        """Say whether proposals from the last inspection are still being made."""
-        self._waiting.setVisible(is_waiting)
 
     def set_dismissed(self, count: int) -> None:
         """Offer to show so many regions that were said to be no leak."""
@@ -145,3 +151,13 @@ class MarkPane(QWidget):
         """Leave room for all lines of the hint."""
         super().resizeEvent(event)
         self._fit_hint()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Tell that somebody looks at the marks."""
+        super().showEvent(event)
+        self.seen.emit(True)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Tell that nobody looks at them any more."""
+        super().hideEvent(event)
+        self.seen.emit(False)

@@ -4,24 +4,25 @@ from collections.abc import Sequence
 from functools import partial
 from uuid import UUID
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
 from leaktrack.gui.pages.answer_bar import AnswerBar
 from leaktrack.gui.pages.bolt_measuring import BoltMeasuring
 from leaktrack.gui.pages.carried_lines import carried_lines, carried_words, keep_lines
+from leaktrack.gui.pages.carried_note import CarriedNote
 from leaktrack.gui.pages.direction_drawing import DirectionDrawing
 from leaktrack.gui.pages.length_measuring import LengthMeasuring
 from leaktrack.gui.pages.mark_commands import MarkCommands
 from leaktrack.gui.pages.mark_editor import MarkEditor
 from leaktrack.gui.pages.mark_pane import MarkPane
+from leaktrack.gui.pages.open_proposals import OpenProposals
 from leaktrack.gui.pages.photo_answers import PhotoAnswers
 from leaktrack.gui.pages.photo_contents import (
     PhotoContents,
     dismissed_proposals,
     drawn_proposals,
     mark_rows,
-    open_proposals,
     photo_contents,
 )
 from leaktrack.gui.pages.photo_pane import PhotoPane
@@ -32,12 +33,12 @@ from leaktrack.gui.pages.wet_finder import WetFinder
 from leaktrack.gui.photo_view import PhotoView
 from leaktrack.gui.session import Session
 from leaktrack.model.errors import LeakTrackError
-from leaktrack.model.leak import LeakMark
+from leaktrack.model.leak import Leak, LeakMark
 from leaktrack.model.words import word
 from leaktrack.workflows.carry_joint_lines import LineProposal
 from leaktrack.workflows.derive_scale import find_scale
 from leaktrack.workflows.list_shots import photo_warnings
-from leaktrack.workflows.propose_marks import MarkProposal, propose_marks
+from leaktrack.workflows.propose_marks import MarkProposal
 
 _CLOSE_ZOOM = 3.0
 """Zoom at which a mark chosen in the list is shown; 1 fits the photo."""
@@ -66,18 +67,19 @@ class Marking(QObject):
         self.photo_pane = PhotoPane(
             session, view, [*self.commands.actions, self.answers.find], self.search_note, page
         )
-        self.mark_pane = MarkPane(session, self.editor, AnswerBar(session, self.answers), page)
+        self.proposals = OpenProposals(session, self.finder, self)
+        answer_bar, note = AnswerBar(session, self.answers), CarriedNote(self.proposals)
+        self.mark_pane = MarkPane(session, self.editor, answer_bar, note, page)
         for commands in (self.commands, self.answers):
             commands.attach_to(view, self.mark_pane.list)
         for widget in (view, self.mark_pane.list):
             widget.addAction(self.mark_pane.card.take)
-        self._proposals = PhotoAnswers(session, propose_marks, self)
         self._warnings = PhotoAnswers(session, photo_warnings, self)
         self._lines = PhotoAnswers(session, carried_lines, self)
         self._has_news = False
-        self._put_off: dict[UUID, set[UUID]] = {}
         self._contents: PhotoContents | None = None
         self._open_keys: list[UUID] = []
+        self._taken: Leak | None = None
         self._connect()
 
     def _connect(self) -> None:
@@ -92,9 +94,9 @@ class Marking(QObject):
         marks_list.shown.connect(self._on_shown)
         self.editor.mark_made.connect(self._on_mark_made)
         self.editor.dismissed.connect(self._on_dismissed)
-        for answers in (self._proposals, self._warnings, self._lines):
-            answers.ready.connect(self._on_answered)
-        self.finder.changed.connect(self._on_answered)
+        for answered in (self._warnings.ready, self._lines.ready, self.proposals.changed):
+            answered.connect(self._on_answered)
+        self.mark_pane.seen.connect(self._on_seen)
         self._session.records_changed.connect(self._on_records_changed)
 
     @property
@@ -104,36 +106,42 @@ class Marking(QObject):
 
     def show(self, photo_id: UUID, caption: str) -> None:
         """Show a photo to be marked, or show anew what is stored of it."""
-        is_other = self.photo_pane.view.photo_id != photo_id
-        if is_other:
+        if self.photo_pane.view.photo_id != photo_id:
             self._forget_stale()
+            self.mark_pane.note.start_anew()
+            self.editor.selected = None
         self._contents = photo_contents(self._session.project, photo_id)
         self.photo_pane.set_caption(caption)
         self.photo_pane.view.show_photo(photo_id)
-        if is_other:
-            self.editor.selected = None
         self._show_contents()
 
     def show_reference(self, photo_id: UUID, text: str) -> None:
         """Show the last photo of a zone to frame the next one by; it is not to be marked."""
-        self._contents = None
-        self.photo_pane.set_caption(text)
-        self.photo_pane.view.show_photo(photo_id)
+        self._show_unmarked(photo_id, text)
         contents = photo_contents(self._session.project, photo_id)
-        self._show_contents()
         if contents is not None:
             self.photo_pane.view.set_overlays(contents.numbered, contents.lines)
 
     def show_none(self, text: str) -> None:
         """Show that there is no photo, and why."""
-        self._contents = None
-        self.photo_pane.set_caption("")
-        self.photo_pane.view.show_photo(None)
-        self._show_contents()
+        self._show_unmarked(None, "")
         self.photo_pane.view.set_notice(text)
+
+    def _show_unmarked(self, photo_id: UUID | None, caption: str) -> None:
+        self._contents = None
+        self.photo_pane.set_caption(caption)
+        self.photo_pane.view.show_photo(photo_id)
+        self._show_contents()
 
     def select(self, key: UUID | None) -> None:
         """Take a mark in hand, or the proposal for a leak; None takes none."""
+        self._show_selected(key)
+        self._take_leak_in_hand(is_asked=True)
+        if self.proposals.held not in (None, key):
+            # Not at once: the list may be in the middle of going from one row to another.
+            QTimer.singleShot(0, self._show_contents)
+
+    def _show_selected(self, key: UUID | None) -> None:
         self.editor.selected = key
         self.photo_pane.view.selected_mark_id = key
         self.mark_pane.list.select_key(key)
@@ -147,9 +155,13 @@ class Marking(QObject):
         for action in (*self.photo_pane.scale_actions, self.bolts.action):
             action.setEnabled(self.editor.can_edit)
         self.directions.set_enabled(self.editor.can_edit)
-        pair = self.editor.mark
-        if pair is not None and self._session.leak_id != pair[1].id:
-            self._session.pick(leak_id=pair[1].id, joint_id=pair[1].joint_id)
+
+    def _take_leak_in_hand(self, *, is_asked: bool) -> None:
+        """Take the selected mark's leak, if somebody asks for it or it is another one by now."""
+        was, leak = self._taken, self.editor.mark and self.editor.mark[1]
+        self._taken = leak
+        if leak is not None and (is_asked or leak != was) and self._session.leak_id != leak.id:
+            self._session.pick(leak_id=leak.id, joint_id=leak.joint_id)
 
     def measure_scale(self) -> None:
         """Give the photo a scale, from the target in it or from what else is known, as one step."""
@@ -164,7 +176,7 @@ class Marking(QObject):
 
     def _show_contents(self) -> None:
         contents, view = self._contents, self.photo_pane.view
-        proposals = self._waiting(contents) if contents else []
+        proposals = self.proposals.of(contents, in_hand=self.editor.proposal)
         found = sum(each.found is not None for each in proposals)
         if contents is not None and self.answers.show_dismissed.isChecked():
             proposals += dismissed_proposals(contents)
@@ -173,20 +185,20 @@ class Marking(QObject):
         self.mark_pane.answers.setVisible(bool(proposals))
         self.mark_pane.set_dismissed(len(contents.dismissals) if contents else 0)
         self.search_note.show_photo(contents.photo.id if contents else None, found)
+        self.mark_pane.note.renew(has_any=any(each.leak is not None for each in proposals))
         if contents is None:
             view.set_overlays(())
             self.mark_pane.list.set_rows([], None)
-            self.mark_pane.set_waiting(False)
             self.photo_pane.set_warnings(())
             self.photo_pane.set_carried("")
         else:
             self._draw(contents, proposals)
-            self.mark_pane.set_waiting(self._proposals.is_waiting(contents.photo.id))
             names = (self._session.project, self._session.engine_id)
             self.mark_pane.details.set_choices(leak_names(*names), joint_names(*names))
             self.mark_pane.list.set_rows(mark_rows(contents, proposals), self.editor.selected)
             self.photo_pane.set_warnings(self._warning_words(contents.photo.id))
-        self.select(self._still_there())
+        self._show_selected(self.editor.still_there)
+        self._take_leak_in_hand(is_asked=False)
 
     def _draw(self, contents: PhotoContents, proposals: Sequence[MarkProposal]) -> None:
         carried = self._carried(contents)
@@ -204,7 +216,7 @@ class Marking(QObject):
     def _carried(self, contents: PhotoContents) -> list[LineProposal]:
         drawn = {line.joint_id for line in contents.lines}
         # One slow question at a time leaves a thread for pictures.
-        if self._proposals.is_waiting(contents.photo.id):
+        if self.proposals.is_waiting(contents.photo.id):
             return []
         found = self._lines.get(contents.photo.id) or ()
         return [proposal for proposal in found if proposal.line.joint_id not in drawn]
@@ -221,21 +233,9 @@ class Marking(QObject):
         self._session.do(self.tr("Keep joint line"), edit)
 
     def _warning_words(self, photo_id: UUID) -> list[str]:
-        if self._proposals.is_waiting(photo_id) or self._lines.is_waiting(photo_id):
+        if self.proposals.is_waiting(photo_id) or self._lines.is_waiting(photo_id):
             return []
         return [word(warning) for warning in self._warnings.get(photo_id) or ()]
-
-    def _waiting(self, contents: PhotoContents) -> list[MarkProposal]:
-        photo_id = contents.photo.id
-        if not contents.is_of_a_look:
-            return []
-        search = self.finder.found(photo_id)
-        return open_proposals(
-            contents,
-            self._proposals.get(photo_id) or (),
-            search.regions if search is not None else (),
-            self._put_off.get(photo_id, set()),
-        )
 
     def find_wet(self) -> None:
         """Search the photo in hand for what changed since the look before."""
@@ -253,10 +253,6 @@ class Marking(QObject):
         self.select(keys[place % len(keys)])
         self._on_shown(keys[place % len(keys)])
 
-    def _still_there(self) -> UUID | None:
-        is_there = self.editor.mark is not None or self.editor.proposal is not None
-        return self.editor.selected if is_there else None
-
     def _on_records_changed(self) -> None:
         self._has_news = True
 
@@ -264,7 +260,7 @@ class Marking(QObject):
         """Carry anew what rests on marks and lines that have changed since."""
         if self._has_news:
             self._has_news = False
-            self._proposals.forget()
+            self.proposals.forget()
             self._lines.forget()
 
     def _on_mark_made(self, mark_id: UUID) -> None:
@@ -278,7 +274,7 @@ class Marking(QObject):
         keys, photo_id = self._open_keys, self._contents.photo.id
         place = keys.index(key)
         if proposal.found is None:
-            self._put_off.setdefault(photo_id, set()).add(key)
+            self.proposals.put_off(photo_id, key)
             self._show_contents()
         else:
             self.editor.say_no_leak(photo_id, proposal.found)
@@ -289,10 +285,16 @@ class Marking(QObject):
         if self._contents is not None and self._contents.photo.id == photo_id:
             self._show_contents()
 
+    def _on_seen(self, is_seen: bool) -> None:
+        self.proposals.set_seen(is_seen)
+        if is_seen and self._contents is not None:
+            self._contents = photo_contents(self._session.project, self._contents.photo.id)
+            self._show_contents()
+
     def _on_tool_changed(self, _tool: object) -> None:
-        self.select(self._still_there())
+        self.select(self.editor.still_there)
 
     def _on_shown(self, key: UUID) -> None:
-        drawn = [each for each in self.photo_pane.view.drawn_marks if each.key == key]
-        if drawn and drawn[0].anchor_px is not None:
-            self.photo_pane.view.center_on_point(drawn[0].anchor_px, _CLOSE_ZOOM)
+        drawn = {each.key: each.anchor_px for each in self.photo_pane.view.drawn_marks}
+        if (at := drawn.get(key)) is not None:
+            self.photo_pane.view.center_on_point(at, _CLOSE_ZOOM)

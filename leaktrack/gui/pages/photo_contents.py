@@ -158,8 +158,9 @@ def dismissed_proposals(contents: PhotoContents) -> list[MarkProposal]:
 def proposal_words(proposal: MarkProposal) -> str:
     """Return why something is proposed."""
     if proposal.found is None:
+        so_far = QCoreApplication.translate("photo_contents", "so far, from last time")
         last_time = QCoreApplication.translate("photo_contents", "from last time")
-        return f"{last_time}: {word(proposal.state)}"
+        return f"{so_far if proposal.may_move else last_time}: {word(proposal.state)}"
     words = f"{word(proposal.found.kind)}: {chance_words(proposal.found.score)}"
     if proposal.dismissal is None:
         return words

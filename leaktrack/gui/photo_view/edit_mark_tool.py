@@ -57,7 +57,9 @@ class EditMarkTool(Tool):
         return Sketch(shape.outline_px, is_closed=True, handles=tuple(handles))
 
     def set_shape(self, shape: MarkShape) -> None:
-        """Show what is stored now, such as after undo."""
+        """Show what is stored now, if it is something else, such as after undo."""
+        if shape == self._stored:
+            return  # a point that is being dragged stays in the hand
         self._stored = self._shape = shape
         self.changed.emit()
 

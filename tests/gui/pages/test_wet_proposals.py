@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from leaktrack.gui.look.theme import apply_theme
-from leaktrack.gui.pages import marking, wet_finder
+from leaktrack.gui.pages import carried_marks, marking, wet_finder
 from leaktrack.gui.pages.inspect_page import InspectPage
 from leaktrack.gui.photo_view.hatch_item import HatchItem
 from leaktrack.model.leak import Leak, LeakMark, SeepageGrade
@@ -62,7 +62,7 @@ def finds(monkeypatch):
 def page(qtbot, session, inspected, finds, monkeypatch):
     """The second look at the cover zone, with leak 1 carried there and no mark yet."""
 
-    def carried(project, photo_id):
+    def carried(project, photo_id, _progress):
         if photo_id != inspected.cover_second.id:
             return ()
         mark = inspected.mark
@@ -70,7 +70,7 @@ def page(qtbot, session, inspected, finds, monkeypatch):
         leak = project.get(Leak, inspected.leak.id)
         return (MarkProposal(photo_id, leak, PlaceState.CARRIED, *place),)
 
-    monkeypatch.setattr(marking, "propose_marks", carried)
+    monkeypatch.setattr(carried_marks, "propose_at_first", carried)
     monkeypatch.setattr(marking, "carried_lines", lambda _project, _photo_id: [])
     session.engine_id = inspected.engine.id
     made = InspectPage(session)

@@ -144,6 +144,19 @@ def test_one_drag_of_a_corner_is_one_change_of_shape(heard):
     assert values == [MarkShape(PointPx(50, 50), moved)]
 
 
+def test_a_point_stays_in_the_hand_when_what_is_stored_is_told_again(heard):
+    shape = MarkShape(PointPx(50, 50), SQUARE)
+    tool = EditMarkTool(shape)
+    values = heard(tool)
+    tool.press(at(50, 50))
+    tool.move(at(60, 20))
+
+    tool.set_shape(shape)
+    tool.release(at(60, 20))
+
+    assert values == [MarkShape(PointPx(60, 20), SQUARE)]
+
+
 def test_the_source_can_be_dragged_alone(heard):
     tool = EditMarkTool(MarkShape(PointPx(50, 50), SQUARE))
     values = heard(tool)
