@@ -62,7 +62,8 @@ class Session(QObject):
 
     def do(self, label: str, edit: Edit) -> None:
         """Apply an edit as one undoable step; ``label`` names it in the menu."""
-        self.undo_stack.push(EditCommand(label, edit, self._apply, self.failed.emit))
+        step = EditCommand(label, edit, self._apply, self.failed.emit, self.undo_stack)
+        self.undo_stack.push(step)
 
     def pick(
         self,

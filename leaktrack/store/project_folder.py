@@ -150,7 +150,8 @@ def create_folder(folder: Path) -> OpenFolder:
             why = getattr(error, "strerror", None) or getattr(error, "orig", error)
             raise ProjectError(
                 f"A project cannot be made in {_name_of(folder)}: {why}. "
-                "What was there is as it was. Choose a folder that you may write to."
+                "What was there is as it was. Choose a folder that you may write to, or make "
+                "room."
             ) from error
         return _opened(folder, folder / DATABASE, lock, closing)
 
