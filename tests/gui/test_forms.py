@@ -196,6 +196,23 @@ def test_a_day_is_chosen_and_the_time_of_day_stays(form, stored):
 
 
 @pytest.mark.parametrize(
+    ("typed", "minutes", "complaint"),
+    [
+        ("31 min", 31, ""),
+        ("31,5 MIN", 31.5, ""),
+        ("31 h", 25, "'31 h' is no number"),
+        ("min", 25, "'min' is no number"),
+    ],
+)
+def test_a_number_may_be_typed_with_the_unit_of_its_field(form, stored, typed, minutes, complaint):
+    type_in(form.fields["minutes"], typed)
+
+    assert form.fields["minutes"].complaint.startswith(complaint)
+    assert bool(form.fields["minutes"].complaint) == bool(complaint)
+    assert stored().minutes == minutes
+
+
+@pytest.mark.parametrize(
     ("typed", "said"),
     [
         ("2096-03-07 16:40", "still to come"),
