@@ -11,6 +11,7 @@ from leaktrack.cli.usual_arguments import (
     add_command,
     add_engine,
     add_json,
+    add_path,
     add_project,
     add_target_size,
 )
@@ -43,17 +44,18 @@ def _add_starting(commands: "Commands[argparse.ArgumentParser]") -> None:
     demo = add_command(
         commands, "demo", "demo:demo", "copy the demo engine and do the whole job on it"
     )
-    demo.add_argument(
+    add_path(
+        demo,
         "folder",
-        metavar="FOLDER",
+        "FOLDER",
+        "where to (default: %(default)s); nothing is overwritten",
         nargs="?",
         default="leaktrack-demo",
-        help="where to (default: %(default)s); nothing is overwritten",
     )
     window = add_command(commands, "open", "window", "open the window")
-    window.add_argument("project", metavar="PROJECT", nargs="?", help="folder of a project")
+    add_path(window, "project", "PROJECT", "folder of a project", nargs="?")
     new = add_command(commands, "new", "starting:new", "make a new project")
-    new.add_argument("folder", metavar="FOLDER", help="where to; nothing is overwritten")
+    add_path(new, "folder", "FOLDER", "where to; nothing is overwritten")
     new.add_argument("--engine", metavar="NAME", help="set up an engine of this name in it")
 
 
@@ -62,7 +64,7 @@ def _add_photos(commands: "Commands[argparse.ArgumentParser]") -> None:
         commands, "add-photos", "adding:add", "copy photos, or folders of them, into a project"
     )
     add_project(photos)
-    photos.add_argument("files", metavar="FILE", nargs="+", help="photos or folders")
+    add_path(photos, "files", "FILE", "photos or folders", nargs="+")
     photos.add_argument("--zone", metavar="NAME", help="the zone that all of them show")
     photos.add_argument(
         "--inspection",
@@ -115,9 +117,7 @@ def _add_looking(commands: "Commands[argparse.ArgumentParser]") -> None:
     add_json(figures)
     report = add_command(commands, "report", "reporting:report", "write the report, page and PDF")
     add_project(report)
-    report.add_argument(
-        "--out", metavar="FOLDER", help="where to (default: the project's report folder)"
-    )
+    add_path(report, "--out", "FOLDER", "where to (default: the project's report folder)")
     report.add_argument(
         "--paper", choices=("A4", "Letter"), help="of the PDF (default: as in the settings)"
     )
@@ -137,51 +137,53 @@ def _add_files(commands: "Commands[argparse.ArgumentParser]") -> None:
     align = add_command(
         commands, "align", "aligning:align", "tell where places of one photo lie in another"
     )
-    align.add_argument("reference", metavar="REFERENCE", help="the photo that the places are in")
-    align.add_argument("new", metavar="NEW", help="the photo to find them in")
-    align.add_argument(
+    add_path(align, "reference", "REFERENCE", "the photo that the places are in")
+    add_path(align, "new", "NEW", "the photo to find them in")
+    add_path(
+        align,
         "--points",
-        metavar="POINTS.csv",
+        "POINTS.csv",
+        "table of the places: id,x,y in pixels of REFERENCE seen upright",
         required=True,
-        help="table of the places: id,x,y in pixels of REFERENCE seen upright",
     )
-    align.add_argument(
+    add_path(
+        align,
         "--through",
-        metavar="PHOTO",
+        "PHOTO",
+        "more photos of the same zone, which help where a place is not sure by the two alone",
         nargs="+",
         default=[],
-        help="more photos of the same zone, which help where a place is not sure by the two alone",
     )
     add_json(align)
     wet = add_command(
         commands, "wet", "wetting:wet", "tell which areas of a photo became wet since earlier ones"
     )
-    wet.add_argument("before", metavar="BEFORE", nargs="+", help="earlier photos, oldest first")
-    wet.add_argument("after", metavar="AFTER", help="the photo to search")
-    wet.add_argument(
-        "--mask", metavar="OUT.png", help="write a picture of them; nothing is overwritten"
-    )
+    add_path(wet, "before", "BEFORE", "earlier photos, oldest first", nargs="+")
+    add_path(wet, "after", "AFTER", "the photo to search")
+    add_path(wet, "--mask", "OUT.png", "write a picture of them; nothing is overwritten")
     add_target_size(wet, "AFTER")
     add_json(wet)
     bead = add_command(
         commands, "bead", "beading:bead", "tell how wide a bead of sealant is, and where it breaks"
     )
-    bead.add_argument("photo", metavar="PHOTO", help="the photo of the bare flange with its bead")
-    bead.add_argument(
+    add_path(bead, "photo", "PHOTO", "the photo of the bare flange with its bead")
+    add_path(
+        bead,
         "--path",
-        metavar="PATH.csv",
+        "PATH.csv",
+        "table of points along the bead: x,y or x,y,s_mm in pixels of PHOTO seen upright",
         required=True,
-        help="table of points along the bead: x,y or x,y,s_mm in pixels of PHOTO seen upright",
     )
     bead.add_argument(
         "--follow",
         action="store_true",
         help="the points are only clicks on the bead, such as its ends: follow it between them",
     )
-    bead.add_argument(
+    add_path(
+        bead,
         "--holes",
-        metavar="HOLES.csv",
-        help="table of bolt holes: id,x,y and perhaps radius; tells on which side the bead passes",
+        "HOLES.csv",
+        "table of bolt holes: id,x,y and perhaps radius; tells on which side the bead passes",
     )
     bead.add_argument(
         "--inside",
@@ -199,10 +201,8 @@ def _add_files(commands: "Commands[argparse.ArgumentParser]") -> None:
     debris = add_command(
         commands, "debris", "debris:debris", "count and measure particles on a strainer's paper"
     )
-    debris.add_argument("photo", metavar="PHOTO", help="the photo of the paper with the debris")
-    debris.add_argument(
-        "--earlier", metavar="PHOTO", help="photo of an earlier drain, to compare with"
-    )
+    add_path(debris, "photo", "PHOTO", "the photo of the paper with the debris")
+    add_path(debris, "--earlier", "PHOTO", "photo of an earlier drain, to compare with")
     add_target_size(debris, "PHOTO")
     add_json(debris)
 
@@ -223,7 +223,7 @@ def _add_planning(commands: "Commands[argparse.ArgumentParser]") -> None:
     redo = add_command(
         commands, "redo", "redoing:redo", "tell what is worth doing in one teardown, by a file"
     )
-    redo.add_argument("problem", metavar="PROBLEM.json", help="steps, tasks, rates and budgets")
+    add_path(redo, "problem", "PROBLEM.json", "steps, tasks, rates and budgets")
     add_json(redo)
 
 
@@ -237,13 +237,11 @@ def _add_footage(commands: "Commands[argparse.ArgumentParser]") -> None:
     index = add_command(
         ways, "index", "footage:index", "look through videos once and keep an index"
     )
-    index.add_argument("videos", metavar="VIDEO", nargs="+", help="video files")
+    add_path(index, "videos", "VIDEO", "video files", nargs="+")
     add_json(index)
     find = add_command(ways, "find", "footage:find", "tell when videos show what a photo shows")
-    find.add_argument("query", metavar="QUERY", help="the photo")
-    find.add_argument(
-        "videos", metavar="VIDEO", nargs="+", help="video files; indexed first where they are not"
-    )
+    add_path(find, "query", "QUERY", "the photo")
+    add_path(find, "videos", "VIDEO", "video files; indexed first where they are not", nargs="+")
     find.add_argument(
         "--box",
         metavar="X,Y,W,H",
@@ -260,7 +258,7 @@ def _add_printing(commands: "Commands[argparse.ArgumentParser]") -> None:
         "printing_targets:targets",
         "make a page of square targets to print, which give photos their scale",
     )
-    targets.add_argument("out", metavar="OUT.pdf", help="where to")
+    add_path(targets, "out", "OUT.pdf", "where to")
     targets.add_argument(
         "--paper", choices=("A4", "Letter"), help="of the page (default: as in the settings)"
     )

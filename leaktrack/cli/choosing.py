@@ -1,24 +1,31 @@
 """Find the records that somebody named on the command line."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 from typing import TypeVar
 
 from leaktrack import bootstrap
 from leaktrack.model.engine import Engine, Face, Zone
-from leaktrack.model.errors import BadInput
+from leaktrack.model.errors import BadInput, LeakTrackError
 from leaktrack.model.inspection import Inspection
 from leaktrack.model.leak import Leak
 from leaktrack.workflows.project import Project
+from leaktrack.workflows.tell_by_name import told_by_name
 
 T = TypeVar("T", Engine, Zone)
 
 
-def opened(folder: str) -> Project:
-    """Open the project in a folder; errors as in ``bootstrap.open_project``."""
+@contextmanager
+def opened(folder: str) -> Iterator[Project]:
+    """Give the project in a folder; errors as in ``bootstrap.open_project``."""
     bootstrap.configure_logging()
-    return bootstrap.open_project(Path(folder))
+    with bootstrap.open_project(Path(folder)) as project:
+        try:
+            yield project
+        except LeakTrackError as error:
+            raise told_by_name(project, error) from error
 
 
 def engine(project: Project, name: str | None) -> Engine:

@@ -16,6 +16,6 @@ def new(args: Namespace) -> int:
     edit = Edit(()) if args.engine is None else new_engine(args.engine)[1]
     with bootstrap.create_project(Path(args.folder)) as project:
         project.apply(edit)
-    say(f"Made a new project in {args.folder}.")
+    say(f"Made a new project: {args.folder}")
     say(f"Set up its zones and joints in the window: leaktrack open {args.folder}")
     return 0

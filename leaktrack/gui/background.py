@@ -71,6 +71,8 @@ class Background(QObject):
         self._aside = ThreadPoolExecutor(1, thread_name_prefix="leaktrack aside")
         self._jobs: set[Job] = set()
         self._is_closed = False
+        self.told: Callable[[LeakTrackError], LeakTrackError] = lambda error: error
+        """Puts a failure into the words of whoever uses the project."""
         # Queued also from the window's own thread: nobody is called back before ``run`` returns.
         self.relay.connect(self._on_relay, Qt.ConnectionType.QueuedConnection)
 
@@ -184,7 +186,7 @@ class Background(QObject):
         elif isinstance(error, Cancelled):
             return
         elif isinstance(error, LeakTrackError) and failed is not None:
-            failed(error)
+            failed(self.told(error))
         elif isinstance(error, LeakTrackError):
             _log.warning("background work failed: %s", error)
         else:

@@ -1,5 +1,6 @@
 """What the parts of the window share: the open project, undo, background work, what is in hand."""
 
+from functools import partial
 from uuid import UUID
 
 from PySide6.QtCore import QObject, Signal
@@ -14,6 +15,7 @@ from leaktrack.model.record import Edit
 from leaktrack.model.units import use_units
 from leaktrack.settings import Settings
 from leaktrack.workflows.project import Project
+from leaktrack.workflows.tell_by_name import told_by_name
 
 
 class Session(QObject):
@@ -48,6 +50,7 @@ class Session(QObject):
         self.background = background
         self.settings = settings
         use_units(settings.units)
+        background.told = partial(told_by_name, project)
         self.undo_stack = QUndoStack(self)
         self.engine_id: UUID | None = None
         self.entry: tuple[EntryKind, UUID] | None = None
@@ -59,7 +62,8 @@ class Session(QObject):
 
     def do(self, label: str, edit: Edit) -> None:
         """Apply an edit as one undoable step; ``label`` names it in the menu."""
-        self.undo_stack.push(EditCommand(label, edit, self._apply, self.failed.emit))
+        step = EditCommand(label, edit, self._apply, self.failed.emit, self.undo_stack)
+        self.undo_stack.push(step)
 
     def pick(
         self,
@@ -81,7 +85,7 @@ class Session(QObject):
 
     def report(self, error: LeakTrackError) -> None:
         """Show a foreseen failure."""
-        self.failed.emit(error)
+        self.failed.emit(told_by_name(self.project, error))
 
     def _apply(self, edit: Edit) -> Edit:
         inverse = self.project.apply(edit)

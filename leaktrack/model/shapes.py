@@ -6,7 +6,7 @@ The centre of the top-left pixel is (0, 0); x runs right and y runs down.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 _ROWS = 48
 """So many rows are laid over an outline to measure what covers it: 2 % of its height each."""
@@ -78,6 +78,19 @@ def length_px(path: Sequence[PointPx], *, is_closed: bool = False) -> float:
     12.0
     """
     return math.fsum(start.distance_px(end) for start, end in segments(path, is_closed=is_closed))
+
+
+def crosses_itself(path: Sequence[PointPx], *, is_closed: bool) -> bool:
+    """Return whether two pieces of a path cross; touching, or going back along it, is no crossing.
+
+    >>> a, b, c, d = PointPx(0, 0), PointPx(4, 4), PointPx(4, 0), PointPx(0, 4)
+    >>> crosses_itself([a, b, c, d], is_closed=False), crosses_itself([a, c, b, d], is_closed=True)
+    (True, False)
+    """
+    return any(
+        _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+        for (a, b), (c, d) in combinations(segments(path, is_closed=is_closed), 2)
+    )
 
 
 def area_px2(outline: Sequence[PointPx]) -> float:

@@ -136,13 +136,9 @@ def create_folder(folder: Path) -> OpenFolder:
         ProjectExists: There is something in that folder.
         ProjectError: It cannot be made there.
     """
-    if folder.exists() and not _is_unused(folder):
-        raise ProjectExists(
-            f"There is something in {folder.name or folder} already. Nothing was changed. "
-            "Choose a new folder."
-        )
     with ExitStack() as closing:
         try:
+            _refuse_used(folder)
             folder.mkdir(parents=True, exist_ok=True)
             lock = WriterLock(folder)
             closing.callback(lock.release)
@@ -153,8 +149,9 @@ def create_folder(folder: Path) -> OpenFolder:
         except (OSError, sa.exc.OperationalError) as error:
             why = getattr(error, "strerror", None) or getattr(error, "orig", error)
             raise ProjectError(
-                f"A project cannot be made in {folder.name}: {why}. "
-                "Choose a folder that you may write to."
+                f"A project cannot be made in {_name_of(folder)}: {why}. "
+                "What was there is as it was. Choose a folder that you may write to, or make "
+                "room."
             ) from error
         return _opened(folder, folder / DATABASE, lock, closing)
 
@@ -170,11 +167,7 @@ def open_folder(folder: Path) -> OpenFolder:
         ProjectError: It cannot be read, or there is no room to bring it up to date.
     """
     database = folder / DATABASE
-    if not database.is_file():
-        raise ProjectNotFound(
-            f"There is no leaktrack project in {folder.name or folder}. Open the folder that holds "
-            f"{DATABASE}, or make a new project."
-        )
+    _refuse_no_project(database)
     with ExitStack() as closing:
         lock = WriterLock(folder)
         closing.callback(lock.release)
@@ -199,6 +192,35 @@ def _opened(folder: Path, database: Path, lock: WriterLock, closing: ExitStack) 
         opened.clip_files.remove_half_written()
     opened.close_with(closing.pop_all())
     return opened
+
+
+def _refuse_no_project(database: Path) -> None:
+    folder = database.parent
+    try:
+        is_there = database.is_file()
+    except OSError as error:  # a folder that may not be looked into, a name that is too long
+        raise ProjectError(
+            f"{_name_of(folder)} cannot be opened: {error.strerror}. Nothing was changed. Choose "
+            "another folder, or ask whoever keeps it to let you look into it."
+        ) from error
+    if not is_there:
+        raise ProjectNotFound(
+            f"There is no leaktrack project in {_name_of(folder)}. Open the folder that holds "
+            f"{DATABASE}, or make a new project."
+        )
+
+
+def _refuse_used(folder: Path) -> None:
+    if folder.exists() and not _is_unused(folder):
+        raise ProjectExists(
+            f"There is something in {_name_of(folder)} already. Nothing was changed. "
+            "Choose a new folder."
+        )
+
+
+def _name_of(folder: Path) -> str:
+    """Return what people call a folder: not a dot, and not nothing for the uppermost one."""
+    return folder.name or folder.absolute().name or str(folder)
 
 
 def _is_unused(folder: Path) -> bool:

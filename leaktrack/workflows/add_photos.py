@@ -14,6 +14,7 @@ from leaktrack.model.inspection import Check, Inspection
 from leaktrack.model.photo import Light, Photo
 from leaktrack.model.record import Edit, Record, added
 from leaktrack.model.sealing_job import Evidence, SealingJob
+from leaktrack.workflows.check_input import doubt_of_camera
 from leaktrack.workflows.find_engine import engine_id_of_zone
 from leaktrack.workflows.project import Progress, Project, silent
 
@@ -36,7 +37,7 @@ class AddedPhoto:
     Attributes:
         name: The file's name, as offered.
         photo: The new photo; for a duplicate, the one that has the same bytes.
-        reason: Why it was refused or what it duplicates, in one sentence.
+        reason: Why it was refused, what it duplicates, or what is odd about it; often nothing.
     """
 
     name: str
@@ -204,7 +205,9 @@ def _take(project: Project, source: Source, place: _Place, batch: _Batch) -> Non
     if twin is None:
         batch.known[photo.sha256] = photo
         batch.records.append(photo)
-        batch.results.append(AddedPhoto(name, Outcome.ADDED, photo))
+        doubt = doubt_of_camera(photo.taken)
+        reason = f"{name}: {doubt}" if doubt else ""
+        batch.results.append(AddedPhoto(name, Outcome.ADDED, photo, _one_line(reason)))
     else:
         reason = f"{name} is in the project already, as {twin.original_name}."
         batch.results.append(AddedPhoto(name, Outcome.DUPLICATE, twin, reason))

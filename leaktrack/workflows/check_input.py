@@ -7,10 +7,10 @@ finger or a mixed-up unit.
 
 import math
 from dataclasses import dataclass, fields
-from datetime import datetime
+from datetime import UTC, datetime, timedelta, timezone
 
 from leaktrack.model.errors import BadInput
-from leaktrack.model.photo import Photo
+from leaktrack.model.photo import Photo, TakenAt
 from leaktrack.model.record import Record
 from leaktrack.model.ring_words import RING_NAMES
 from leaktrack.model.shapes import PointPx
@@ -183,6 +183,53 @@ def check_aware(at: datetime, what: str) -> None:
             f"The {what} ({at:%Y-%m-%d %H:%M}) has no time zone. "
             "Give it one, such as +01:00, so that it sorts rightly among the others."
         )
+
+
+_CLOCKS_DIFFER = timedelta(hours=1)
+"""So much a clock may be ahead of this computer's, as in summer time. Own judgement."""
+_EARLIEST_YEAR = 1900
+"""No engine with a record is older. Own judgement."""
+_EASTERNMOST_MIN = 14 * 60
+"""Source: IANA time zone database; the easternmost zone is UTC+14."""
+
+
+def this_moment() -> datetime:
+    """Return the time by this computer's clock."""
+    return datetime.now(UTC)
+
+
+def check_has_been(at: datetime) -> None:
+    """Refuse a typed time that is still to come or long before any engine: a slip of the year.
+
+    Where a time is typed, only: a computer whose own clock is wrong can still read what is kept.
+
+    Raises:
+        BadInput: The time with this computer's own.
+    """
+    typed = f"{at:%Y-%m-%d %H:%M}"
+    if at.year < _EARLIEST_YEAR:
+        raise BadInput(f"{at.year:04}{typed[-12:]} is before any engine's time. Correct the year.")
+    if at > this_moment() + _CLOCKS_DIFFER:
+        now = this_moment().astimezone(at.tzinfo)
+        raise BadInput(
+            f"{typed} is still to come: this computer's clock says {now:%Y-%m-%d %H:%M}. "
+            "Correct the date; if the clock is wrong, set it first."
+        )
+
+
+def doubt_of_camera(taken: TakenAt | None) -> str:
+    """Return a sentence where a camera's clock says a time that is still to come; else nothing."""
+    if taken is None or taken.local.year <= this_moment().year - 1:
+        return ""
+    offset = _EASTERNMOST_MIN if taken.utc_offset_min is None else taken.utc_offset_min
+    at = taken.local.replace(tzinfo=timezone(timedelta(minutes=offset)))
+    if at <= this_moment() + _CLOCKS_DIFFER:
+        return ""
+    return (
+        f"its camera says {taken.local:%Y-%m-%d %H:%M}, which is still to come: that clock is "
+        "wrong, or this computer's. The photo is kept with that time; what counts is the date of "
+        "the inspection it is put to."
+    )
 
 
 def check_on_photo(point: PointPx, photo: Photo, what: str) -> None:

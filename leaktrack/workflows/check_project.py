@@ -23,7 +23,7 @@ class Problem:
     """One thing that is not as it was recorded.
 
     Attributes:
-        what: The file's name as people know it, or the database's own words.
+        what: The file as people know it, with its zone and day, or the database's own words.
         path: Where the file is or should be; None for the database.
     """
 
@@ -65,7 +65,9 @@ def check(project: Project, progress: Progress = silent) -> CheckReport:
     database = project.problems()
     with project.read() as records:
         photos, clips = records.all(Photo), records.all(Clip)
-    recorded = [(photo.original_name, project.photo_path(photo), photo.sha256) for photo in photos]
+    recorded = [
+        (project.known_as(photo), project.photo_path(photo), photo.sha256) for photo in photos
+    ]
     recorded += [(clip.name, project.clip_path(clip), clip.sha256) for clip in clips]
     problems = [Problem(ProblemKind.DATABASE, line) for line in database]
     for done, (name, path, sha256) in enumerate(recorded):

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import combinations
 from uuid import UUID
 
 from leaktrack.analysis.ruling import unwrapped_numbers
@@ -10,6 +11,7 @@ from leaktrack.model.engine import Joint, JointLine, LinePoint, Zone
 from leaktrack.model.errors import BadInput
 from leaktrack.model.photo import Photo
 from leaktrack.model.record import Edit, added, removed, replaced
+from leaktrack.model.shapes import crosses_itself
 from leaktrack.workflows.check_input import check_on_photo
 from leaktrack.workflows.find_engine import bolt_numbers
 from leaktrack.workflows.project import Project
@@ -32,7 +34,8 @@ def draw_joint_line(
 
     Raises:
         BadInput: Fewer than two points, a point outside the photo, a bolt that the joint does not
-            have or that comes twice, or numbers that rise and fall.
+            have or that comes twice, numbers that rise and fall, two bolts on one spot, or a
+            line drawn by hand that crosses itself.
         MissingRecord: There is no such joint or photo.
     """
     joint = project.get(Joint, joint_id)
@@ -40,6 +43,7 @@ def draw_joint_line(
     known = bolt_numbers(project, joint_id)
     _check_points(points, photo)
     _check_bolts(points, known, joint)
+    _check_way(points, joint)
     ordered = _in_bolt_order(tuple(points), len(known) if joint.is_closed else None)
     if joint.is_closed and len(known) < TELLS_DIRECTION:
         ordered = _like_the_others(project, joint, photo_id, ordered)
@@ -114,6 +118,23 @@ def _check_bolts(points: Sequence[LinePoint], known: frozenset[int], joint: Join
     if twice:
         raise BadInput(
             f"Bolt {twice[0]} stands twice in the line of '{joint.name}'. Each bolt has one place."
+        )
+
+
+def _check_way(points: Sequence[LinePoint], joint: Joint) -> None:
+    """Refuse a way that no joint takes; a carried line may be wrong, and is put right by hand."""
+    bolts = [point for point in points if point.bolt_number is not None]
+    for one, other in combinations(bolts, 2):
+        if one.at == other.at:
+            raise BadInput(
+                f"Bolts {one.bolt_number} and {other.bolt_number} of '{joint.name}' lie on the "
+                "same spot. Drag one of them to its place, or take it back with Backspace."
+            )
+    is_by_hand = all(point.sigma_px is None for point in points)
+    if is_by_hand and crosses_itself([point.at for point in points], is_closed=joint.is_closed):
+        raise BadInput(
+            f"The line of '{joint.name}' crosses itself, so its points may be in the wrong order. "
+            "Take points back with Backspace, or drag them, until it runs along the joint once."
         )
 
 

@@ -12,6 +12,7 @@ from leaktrack.model.record import Edit
 from leaktrack.model.sealing_job import Evidence, SealingJob
 from leaktrack.report.media_fragments import as_uri_list, read_uri_list
 from leaktrack.report.webvtt import as_webvtt, read_webvtt
+from leaktrack.workflows.keep_cache import write_for_others
 from leaktrack.workflows.project import Project
 from leaktrack.workflows.record_sealing_job import add_evidence
 
@@ -61,10 +62,11 @@ def write_spans(
         uri = project.clip_path(clip).absolute().as_uri()
         text = as_uri_list((uri, span) for span in told)
     try:
-        file.write_text(text, encoding="utf-8", newline="")
+        write_for_others(file, text.encode("utf-8"))
     except OSError as error:
         raise BadInput(
-            f"{file.name} cannot be written: {error.strerror or error}. Choose another folder."
+            f"{file.name} cannot be written: {error.strerror or error}. What was there is as it "
+            "was. Choose another folder."
         ) from error
 
 

@@ -10,6 +10,7 @@ from leaktrack.model.errors import BadInput
 from leaktrack.model.redo_benefit import WeighedRedo
 from leaktrack.model.words import word
 from leaktrack.model.work_sheet import WorkSheet
+from leaktrack.workflows.keep_cache import write_for_others
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A spreadsheet runs a cell that begins so.
@@ -50,11 +51,12 @@ def write_table(
     """
     rows = _ROWS[table](weighed, sheet)
     try:
-        path.write_bytes(csv_bytes(rows))
+        write_for_others(path, csv_bytes(rows))
     except OSError as error:
         raise BadInput(
-            f"{path.name} cannot be written: {error.strerror or error}. The plan is as it was. "
-            "Choose another folder, or close the program that has the file open."
+            f"{path.name} cannot be written: {error.strerror or error}. The plan and what was "
+            "there are as they were. Choose another folder, or close the program that has the "
+            "file open."
         ) from error
     return path
 

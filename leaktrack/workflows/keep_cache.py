@@ -51,6 +51,10 @@ def note_use(file: Path) -> None:
 def write_whole(file: Path, content: bytes) -> None:
     """Write a file under a temporary name and rename it: nobody ever reads half of it."""
     file.parent.mkdir(parents=True, exist_ok=True)
+    _replace(file, content)
+
+
+def _replace(file: Path, content: bytes) -> None:
     handle, temporary = tempfile.mkstemp(dir=file.parent, prefix=".new-")
     try:
         with os.fdopen(handle, "wb") as out:
@@ -59,3 +63,13 @@ def write_whole(file: Path, content: bytes) -> None:
     except OSError:
         Path(temporary).unlink(missing_ok=True)
         raise
+
+
+def write_for_others(file: Path, content: bytes) -> None:
+    """Write a file that is handed over: whole, or what was there stays; others may read it.
+
+    Raises:
+        OSError: It cannot be written there, or there is no room.
+    """
+    _replace(file, content)
+    file.chmod(0o644)  # a temporary file lets nobody else read it

@@ -8,7 +8,9 @@ from types import TracebackType
 from typing import TYPE_CHECKING, Any, TypeVar
 from uuid import UUID
 
+from leaktrack.model.engine import Zone
 from leaktrack.model.errors import UnreadablePhoto
+from leaktrack.model.inspection import Inspection
 from leaktrack.model.photo import Clip, Photo
 from leaktrack.model.record import Edit, Record
 from leaktrack.store.photo_files import PhotoFiles
@@ -148,6 +150,16 @@ class Project:
             records.apply(edit)
         return edit.inverse
 
+    def known_as(self, photo: Photo) -> str:
+        """Return what people call a photo: its name, and where and when it was taken, if known."""
+        with self.read() as records:
+            zone = records.find(Zone, photo.zone_id) if photo.zone_id else None
+            look = records.find(Inspection, photo.inspection_id) if photo.inspection_id else None
+        day = look.looked_at.astimezone() if look else photo.taken.local if photo.taken else None
+        parts = (zone.name if zone else "", f"{day:%Y-%m-%d}" if day else "")
+        place = ", ".join(part for part in parts if part)
+        return f"{photo.original_name} ({place})" if place else photo.original_name
+
     def photo_path(self, photo: Photo) -> Path:
         """Return where a photo's file should be."""
         return self.photo_files.path(photo.sha256, photo.file_type)
@@ -161,7 +173,7 @@ class Project:
         path = self.photo_path(photo)
         if not path.is_file():
             raise UnreadablePhoto(
-                f"The file of {photo.original_name} is missing from the project. What is recorded "
+                f"The file of {self.known_as(photo)} is missing from the project. What is recorded "
                 f"about it is kept. Copy {path.relative_to(self.folder).as_posix()} back from a "
                 "backup of the project folder."
             )

@@ -1,7 +1,7 @@
 """Fields and forms: one answer is one step, what is wrong says so and changes nothing."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from PySide6.QtCore import QDate, QPoint, QPointF, Qt
@@ -18,6 +18,7 @@ from leaktrack.gui.forms.time_field import TimeField
 from leaktrack.gui.forms.units import IMPERIAL, unit_of
 from leaktrack.model.inspection import Reading, TestRun
 from leaktrack.model.record import added
+from leaktrack.workflows import check_input
 from leaktrack.workflows.record_run import amend_run, set_readings
 from tests.gui.filling_in import choose, click, press, type_in
 
@@ -192,6 +193,54 @@ def test_a_day_is_chosen_and_the_time_of_day_stays(form, stored):
     form.fields["started_at"].take_day(QDate(2026, 3, 9))
 
     assert stored().started_at == SEVENTH.replace(day=9)
+
+
+@pytest.mark.parametrize(
+    ("typed", "minutes", "complaint"),
+    [
+        ("31 min", 31, ""),
+        ("31,5 MIN", 31.5, ""),
+        ("31 h", 25, "'31 h' is no number"),
+        ("min", 25, "'min' is no number"),
+    ],
+)
+def test_a_number_may_be_typed_with_the_unit_of_its_field(form, stored, typed, minutes, complaint):
+    type_in(form.fields["minutes"], typed)
+
+    assert form.fields["minutes"].complaint.startswith(complaint)
+    assert bool(form.fields["minutes"].complaint) == bool(complaint)
+    assert stored().minutes == minutes
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("2096-03-07 16:40", "still to come"),
+        ("0206-03-07 16:40", "before any engine's time"),
+        ("0001-01-01 00:00", "not on any clock"),
+        ("9999-12-31 23:59 -12:00", "still to come"),
+    ],
+)
+def test_a_slip_of_the_year_is_told_and_changes_nothing(form, stored, typed, said):
+    type_in(form.fields["started_at"], typed)
+
+    assert said in form.fields["started_at"].complaint
+    assert stored().started_at == SEVENTH
+
+
+def test_a_clock_that_is_some_minutes_ahead_is_no_mistake(form, stored):
+    soon = check_input.this_moment().astimezone() + timedelta(minutes=20)
+    type_in(form.fields["started_at"], f"{soon:%Y-%m-%d %H:%M}")
+
+    assert form.fields["started_at"].complaint == ""
+    assert stored().started_at == soon.replace(second=0, microsecond=0)
+
+
+def test_a_day_to_come_is_not_picked(form, stored):
+    form.fields["started_at"].take_day(QDate(2096, 3, 9))
+
+    assert "still to come" in form.fields["started_at"].complaint
+    assert stored().started_at == SEVENTH
 
 
 def test_a_day_without_a_time_waits_for_the_time(qtbot):

@@ -38,7 +38,7 @@ def test_five_thousand_steps_are_undone_and_redone(qapp):
         kept.append(step)
         return step.inverse
 
-    stack.push(EditCommand("Rename", edit, apply, print))
+    stack.push(EditCommand("Rename", edit, apply, print, stack))
     for _ in range(MANY):
         stack.undo()
         stack.redo()

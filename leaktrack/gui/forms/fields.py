@@ -254,12 +254,19 @@ class NumberField(TextField):
     def _read(self, text: str) -> Any:
         if not text.strip():
             return None
-        shown = parse_number(text, QLocale().decimalPoint())
+        shown = parse_number(self._without_unit(text), QLocale().decimalPoint())
         if not self._is_whole:
             return self._unit.stored(shown)
         if shown != round(shown):
             raise BadInput(f"'{text.strip()}' is no whole number. Type one without decimals.")
         return round(shown)
+
+    def _without_unit(self, text: str) -> str:
+        """Return what stands before the field's own unit; another unit stays, to be refused."""
+        typed, symbol = text.strip(), self._unit.symbol
+        has_unit = bool(symbol) and typed.casefold().endswith(symbol.casefold())
+        number = typed[: -len(symbol)] if has_unit else typed
+        return number if any(sign.isdigit() for sign in number) else typed
 
     def _write(self, value: Any) -> str:
         if value is None:

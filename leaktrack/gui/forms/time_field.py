@@ -12,6 +12,7 @@ from leaktrack.gui.forms.times import now, parse_time, time_text
 from leaktrack.gui.look.panels import icon_button
 from leaktrack.gui.look.theme import GAP, icon
 from leaktrack.model.errors import BadInput
+from leaktrack.workflows.check_input import check_has_been
 
 
 class TimeField(TextField):
@@ -68,7 +69,10 @@ class TimeField(TextField):
         calendar = QCalendarWidget(menu)
         calendar.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
         shown = self.stored.astimezone().date() if self.stored else self._day()
-        calendar.setSelectedDate(QDate(shown.year, shown.month, shown.day))
+        today = QDate.currentDate()
+        day = QDate(shown.year, shown.month, shown.day)
+        calendar.setMaximumDate(max(today, day))
+        calendar.setSelectedDate(day)
         action = QWidgetAction(menu)
         action.setDefaultWidget(calendar)
         menu.addAction(action)
@@ -83,14 +87,22 @@ class TimeField(TextField):
         day = date(chosen.year(), chosen.month(), chosen.day())
         if isinstance(self.stored, datetime):
             local = self.stored.astimezone()
-            self._answer(local.replace(year=day.year, month=day.month, day=day.day))
+            picked = local.replace(year=day.year, month=day.month, day=day.day)
+            try:
+                check_has_been(picked)
+            except BadInput as error:
+                self.complain(str(error))
+            else:
+                self._answer(picked)
             return
         self.line.setText(f"{day.isoformat()} ")
         self.line.setFocus()
 
     def _read(self, text: str) -> Any:
         if text.strip():
-            return parse_time(text, self._day())
+            at = parse_time(text, self._day())
+            check_has_been(at)
+            return at
         if self._is_required:
             raise BadInput(self.tr("This needs a time. Type it like 2026-03-07 16:40."))
         return None

@@ -44,7 +44,7 @@ def parse_time(text: str, day: date) -> datetime:
             return datetime(day.year, day.month, day.day, hour, minute).astimezone()
         if whole:
             return _whole_time(whole)
-    except ValueError as error:
+    except (ValueError, OverflowError, OSError) as error:  # the last two: at the calendar's ends
         raise BadInput(f"'{typed}' is not on any clock: {error}. Correct it.") from error
     if _DAY.fullmatch(typed):
         raise BadInput("The time of day is missing. Type it after the day, such as 16:40.")

@@ -11,7 +11,7 @@ _ROWS_SHOWN = 6
 
 
 class AddedList(Card):
-    """Counts added, duplicate and refused photos, and names each that was not added, with why."""
+    """Counts added, duplicate and refused photos; says why one was not added, or what is odd."""
 
     closed = Signal()
 
@@ -19,7 +19,7 @@ class AddedList(Card):
         super().__init__("true", parent)
         self._summary = TonedLabel("", Tone.TEXT)
         self._list = QListWidget()
-        self._list.setAccessibleName(self.tr("Photos that were not added"))
+        self._list.setAccessibleName(self.tr("Photos that need a word"))
         self._list.setWordWrap(True)
         self._list.setIconSize(QSize(16, 16))
         self._list.setTabKeyNavigation(False)
@@ -57,7 +57,7 @@ class AddedList(Card):
         self._summary.setText(", ".join(parts))
         self._list.clear()
         for result in outcome.results:
-            if result.outcome is not Outcome.ADDED:
+            if result.reason:
                 self._list.addItem(_line(result))
         rows = min(_ROWS_SHOWN, self._list.count())
         line = self.fontMetrics().height() + 12
@@ -71,7 +71,7 @@ class AddedList(Card):
 
 
 def _line(result: AddedPhoto) -> QListWidgetItem:
-    is_refused = result.outcome is Outcome.REFUSED
+    icons = {Outcome.DUPLICATE: "copy", Outcome.REFUSED: "problem", Outcome.ADDED: "attention"}
     reason = result.reason
     text = reason if result.name in reason else f"{result.name}: {reason}"
-    return QListWidgetItem(icon("problem" if is_refused else "copy"), text)
+    return QListWidgetItem(icon(icons[result.outcome]), text)

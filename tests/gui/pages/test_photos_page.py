@@ -1,5 +1,6 @@
 """The photos page: find, add, assign and remove photos."""
 
+import numpy as np
 import pytest
 from PySide6.QtCore import QEvent, QMimeData, QPointF, Qt, QUrl
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QImage
@@ -150,6 +151,18 @@ def test_what_was_not_added_is_named_with_the_reason(qtbot, page, session, tmp_p
     assert page.added_list.summary == "1 added, 1 here already, 1 refused"
     assert "cover_1.jpg" in page.added_list.lines[0]
     assert "broken.jpg" in page.added_list.lines[1]
+
+
+def test_a_camera_with_a_clock_ahead_gets_a_line(qtbot, page, tmp_path):
+    ahead = write_photo(
+        tmp_path / "ahead.jpg", np.zeros((48, 64, 3), np.uint8), taken="2096:03:21 15:03:51"
+    )
+
+    with qtbot.waitSignal(page.adder.ended):
+        page.add_sources([ahead])
+
+    assert page.added_list.summary == "1 added"
+    assert "which is still to come" in page.added_list.lines[0]
 
 
 def test_adding_is_one_step_that_can_be_taken_back(qtbot, page, session, project, new_photo):

@@ -6,7 +6,7 @@ import os
 import shutil
 import subprocess
 from contextlib import contextmanager
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from unittest import mock
 
@@ -17,6 +17,7 @@ from leaktrack.model.errors import BadInput, Cancelled, MissingRecord, ReadOnlyP
 from leaktrack.model.identity import new_id
 from leaktrack.model.photo import Light, Photo, TakenAt
 from leaktrack.model.sealing_job import Evidence
+from leaktrack.workflows import check_input
 from leaktrack.workflows.add_photos import Outcome, add_photos
 from leaktrack.workflows.project import open_project
 from tests.pictures import casting, write_photo
@@ -135,6 +136,31 @@ def test_time_and_zone_come_from_the_camera(project, tmp_path):
 
     expected = TakenAt(datetime.fromisoformat("2026-03-21T15:03:51"), utc_offset_min=60)
     assert added.added[0].taken == expected
+
+
+def test_a_camera_with_a_clock_ahead_is_told_and_the_photo_taken(project, tmp_path):
+    path = write_photo(tmp_path / "ahead.jpg", picture(1), taken="2096:03:21 15:03:51")
+
+    added = add_photos(project, [path])
+
+    assert added.results[0].outcome is Outcome.ADDED
+    assert "ahead.jpg: its camera says 2096-03-21 15:03, which is still to come" in (
+        added.results[0].reason
+    )
+    assert added.added[0].taken == TakenAt(datetime.fromisoformat("2096-03-21T15:03:51"))
+
+
+def test_a_clock_of_unknown_zone_may_be_as_far_east_as_clocks_are(project, tmp_path, monkeypatch):
+    now = datetime(2026, 3, 21, 2, 0, tzinfo=UTC)
+    monkeypatch.setattr(check_input, "this_moment", lambda: now)
+    east = write_photo(tmp_path / "east.jpg", picture(1), taken="2026:03:21 15:59:00")
+    told = write_photo(
+        tmp_path / "told.jpg", picture(2), taken="2026:03:21 15:59:00", offset="+01:00"
+    )
+
+    added = add_photos(project, [east, told])
+
+    assert [bool(one.reason) for one in added.results] == [False, True]
 
 
 def test_a_turned_photo_is_recorded_upright(project, tmp_path):

@@ -139,3 +139,31 @@ def test_a_zone_loses_its_reference_with_the_last_line_on_it(project, filled):
     project.apply(remove_joint_line(project, filled.line.id))
 
     assert project.get(Zone, filled.zone.id).reference_photo_id is None
+
+
+def zigzag(sigma_px=None):
+    """Return a line of four bolts whose second and third were clicked in the wrong order."""
+    return tuple(
+        LinePoint(PointPx(x, y), number, sigma_px=sigma_px)
+        for number, (x, y) in enumerate([(50, 400), (300, 400), (200, 300), (200, 500)], start=1)
+    )
+
+
+def test_a_line_that_crosses_itself_is_refused_with_what_to_do(project, filled):
+    with pytest.raises(BadInput, match="crosses itself, so its points may be in the wrong order"):
+        draw_joint_line(project, filled.joint.id, filled.later.id, zigzag())
+
+
+def test_a_carried_line_is_kept_as_it_came(project, filled):
+    edit = draw_joint_line(project, filled.joint.id, filled.later.id, zigzag(sigma_px=3.0))
+
+    assert not edit.is_empty
+
+
+def test_two_bolts_on_one_spot_are_refused(project, filled):
+    one, two, three = points(1, 2, 3)
+
+    with pytest.raises(BadInput, match=r"Bolts 1 and 3 of .* lie on the same spot"):
+        draw_joint_line(
+            project, filled.joint.id, filled.later.id, (one, two, replace(three, at=one.at))
+        )
