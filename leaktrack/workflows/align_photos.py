@@ -168,7 +168,8 @@ def _made(
     # meanwhile.
     _, new = at_once(reference.seen, lambda: sight_of(there, matcher, cache_folder))
     progress(2, _STEPS, "matching")
-    matches = matched(matcher, reference, new)
+    pausing = matcher.pausing(lambda: progress(2, _STEPS, "matching"))
+    matches = matched(pausing, reference, new)
     alignment = align(matches.reference, matches.new, matches.pairs)
     if alignment.state is AlignmentState.FAILED:
         agreeing = matches.pairs[matches.agreement.agrees]

@@ -12,7 +12,7 @@ import io
 import os
 import threading
 import zipfile
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -112,8 +112,12 @@ class LearnedMatcher:
     the matcher, whose inner sizes depend on what it sees, is used a second time.
     """
 
-    def __init__(self, models: Path) -> None:
-        self._models = models
+    def __init__(self, models: Path, pause: Callable[[], None] = lambda: None) -> None:
+        self._models, self._pause = models, pause
+
+    def pausing(self, pause: Callable[[], None]) -> "LearnedMatcher":
+        """Return the same, with something called before each look; it may raise to stop."""
+        return LearnedMatcher(self._models, pause)
 
     def features(
         self,
@@ -162,6 +166,7 @@ class LearnedMatcher:
         return pairs.astype(np.int64)
 
     def _run(self, name: str, wanted: list[str], given: dict[str, Floats]) -> list[NDArray[Any]]:
+        self._pause()
         with _LOADING:
             session = _session(self._models / name)
         outputs: list[NDArray[Any]] = session.run(wanted, given)

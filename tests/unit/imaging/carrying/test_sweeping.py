@@ -96,8 +96,7 @@ def test_the_depths_tried_cover_the_matches_in_even_steps(photos):
     assert depths[-1] * FOCAL_PX > NEAR_PX - FAR_PX
     is_covered = (depths * FOCAL_PX >= 0) & (depths * FOCAL_PX <= NEAR_PX - FAR_PX)
     assert not tries.cost[is_covered].any()
-    assert tries.cost[0] > 0  # thin things in front, or holes, that no match shows
-    assert tries.cost[-1] > 0
+    assert tries.cost[-1] > 0  # thin things in front, that no match shows
 
 
 def test_sweeping_stops_when_asked_to(photos, depths):

@@ -67,6 +67,24 @@ def test_one_look_of_the_matcher_is_enough_for_an_ordinary_pair(matcher, casting
     assert matches.agreement.is_same_place
 
 
+def test_matching_can_be_stopped_before_each_look(matcher, casting_seen):
+    class StoppedError(Exception):
+        """Somebody cancelled."""
+
+    looks = []
+
+    def pause():
+        looks.append(1)
+        if len(looks) == 3:
+            raise StoppedError
+
+    other = sight(matcher, casting(WIDTH, HEIGHT, seed=99))  # another place: many looks are tried
+    with pytest.raises(StoppedError):
+        matched(matcher.pausing(pause), casting_seen, other)
+
+    assert len(looks) == 3
+
+
 @pytest.mark.parametrize("turns", [1, *(pytest.param(n, marks=THOROUGH) for n in (2, 3))])
 def test_a_photo_on_its_side_is_turned(matcher, casting_seen, turns):
     new = np.ascontiguousarray(np.rot90(relit(casting(WIDTH, HEIGHT)), turns))
