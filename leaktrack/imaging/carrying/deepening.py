@@ -14,9 +14,10 @@ from numpy.typing import NDArray
 
 from leaktrack.imaging.carrying.flattening import Floats, Picture
 from leaktrack.imaging.carrying.posing import begun, posed, reposed
+from leaktrack.imaging.carrying.ranging import depths_to_try
 from leaktrack.imaging.carrying.sharing import at_once, each_in_turn
 from leaktrack.imaging.carrying.sighting import Look, Sightings, distinctness, sightings
-from leaktrack.imaging.carrying.sweeping import Depths, at_pixels, depths_to_try, swept
+from leaktrack.imaging.carrying.sweeping import Depths, at_pixels, swept
 from leaktrack.imaging.carrying.triangulating import Pose, main_plane
 from leaktrack.imaging.matching.moving import Points, through
 

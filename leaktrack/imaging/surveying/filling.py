@@ -17,12 +17,12 @@ from numpy.typing import NDArray
 from leaktrack.imaging.carrying.deepening import placed_by_depth
 from leaktrack.imaging.carrying.flattening import STEP_PX as NODE_PX
 from leaktrack.imaging.carrying.flattening import Floats, Picture
+from leaktrack.imaging.carrying.ranging import depths_around
 from leaktrack.imaging.carrying.sweeping import (
     STEP_PX,
     Depths,
     at_pixels,
     decided,
-    depths_around,
     likenesses,
     unlikeliness,
 )

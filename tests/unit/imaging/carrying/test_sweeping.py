@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from leaktrack.imaging.carrying.flattening import Picture, pictures
-from leaktrack.imaging.carrying.sweeping import STEP_PX, Tries, depths_to_try, likenesses, swept
+from leaktrack.imaging.carrying.ranging import Tries, depths_to_try
+from leaktrack.imaging.carrying.sweeping import STEP_PX, likenesses, swept
 from leaktrack.imaging.carrying.triangulating import USUAL_FOCAL, Pose, px_per_nearness
 from tests.pictures import casting, relit
 
