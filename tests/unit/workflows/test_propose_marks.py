@@ -21,7 +21,7 @@ STRAINER = PHOTOS / "strainer.jpg"
 SOURCE_I1, SOURCE_I2_B, SOURCE_I3 = PointPx(771, 857), PointPx(761, 589), PointPx(670, 891)
 WET = (PointPx(761, 589), PointPx(800, 640), PointPx(760, 690), PointPx(725, 640))
 # Another one, at a bolt; the photos leave less doubt about its place.
-BOLT_I2_B, BOLT_I3 = PointPx(1515.6, 485.57), PointPx(1247.34, 800.08)
+BOLT_I2_B, BOLT_I3 = PointPx(1516, 486), PointPx(1247, 800)
 WET_AT_BOLT = (PointPx(1516, 486), PointPx(1555, 537), PointPx(1515, 587), PointPx(1480, 537))
 
 
